@@ -1,0 +1,1 @@
+"""The knowledge of the test: pure, without screen, clock, randomness or disk."""

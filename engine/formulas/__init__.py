@@ -1,0 +1,1 @@
+"""Published equations as functions of quantities."""

@@ -1,0 +1,1 @@
+"""Handbook rows as data, each with its source and how well it is known."""

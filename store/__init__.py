@@ -1,0 +1,1 @@
+"""What must last: journals, sealed sessions, the catalogue, papers."""
