@@ -1,0 +1,1 @@
+"""The tests, and what they share; none of it is in the wheel."""
