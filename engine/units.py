@@ -18,10 +18,29 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 __all__ = [
-    "Angle", "Area", "Dimension", "Duration", "Flow", "Force", "Fraction", "Length",
-    "Pressure", "Quantity", "Ramp", "Temperature", "TemperatureStep", "Unreadable", "Volume",
-    "amount", "parse", "q", "stored", "symbol", "ureg",
-]  # fmt: skip
+    "Angle",
+    "Area",
+    "Dimension",
+    "Duration",
+    "Flow",
+    "Force",
+    "Fraction",
+    "Length",
+    "Measure",
+    "Pressure",
+    "Quantity",
+    "Ramp",
+    "Temperature",
+    "TemperatureStep",
+    "Unreadable",
+    "Volume",
+    "amount",
+    "parse",
+    "q",
+    "stored",
+    "symbol",
+    "ureg",
+]
 
 if TYPE_CHECKING:
     Quantity = pint.Quantity[float]
@@ -88,7 +107,7 @@ class Dimension:
     """Spelling, lower case, to unit."""
 
     def holds(self, quantity: Quantity) -> bool:
-        return bool(quantity.check(_unit(self.base).dimensionality))
+        return not self.base or bool(quantity.check(_unit(self.base).dimensionality))
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
@@ -130,14 +149,19 @@ class Dimension:
 _LENGTHS = {
     **dict.fromkeys(['"', "in", "inch", "inches", "in."], "in"),
     **dict.fromkeys(["'", "ft", "foot", "feet", "ft."], "ft"),
-    "mm": "mm", "cm": "cm", "m": "m",
-}  # fmt: skip
+    "mm": "mm",
+    "cm": "cm",
+    "m": "m",
+}
 _PRESSURES = {
     **dict.fromkeys(["psi", "psig", "lb/in2", "lbf/in2"], "psi"),
     **dict.fromkeys(["kpa", "kpag"], "kPa"),
     **dict.fromkeys(["bar", "barg"], "bar"),
-    "pa": "Pa", "mpa": "MPa", "mbar": "mbar", "ksi": "ksi",
-}  # fmt: skip
+    "pa": "Pa",
+    "mpa": "MPa",
+    "mbar": "mbar",
+    "ksi": "ksi",
+}
 _TIMES = {
     **dict.fromkeys(["s", "sec", "secs", "second", "seconds"], "s"),
     **dict.fromkeys(["min", "mins", "minute", "minutes"], "min"),
@@ -148,36 +172,71 @@ _VOLUMES = {
     **dict.fromkeys(["ml", "milliliter", "millilitre"], "mL"),
     **dict.fromkeys(["l", "liter", "litre", "liters", "litres"], "L"),
     **dict.fromkeys(["gal", "gallon", "gallons"], "gal"),
-    "in3": "in**3", "cc": "mL", "m3": "m**3",
-}  # fmt: skip
+    "in3": "in**3",
+    "cc": "mL",
+    "m3": "m**3",
+}
 _FLOWS = {
-    **{f"{v}/{t}": f"{_VOLUMES[v]}/{u}" for v in ("gal", "l", "ml", "in3")
-       for t, u in (("s", "s"), ("min", "min"), ("h", "h"), ("d", "d"), ("day", "d"))},
-    "gpm": "gal/min", "gph": "gal/h", "lpm": "L/min",
-}  # fmt: skip
+    **{
+        f"{v}/{t}": f"{_VOLUMES[v]}/{u}"
+        for v in ("gal", "l", "ml", "in3")
+        for t, u in (("s", "s"), ("min", "min"), ("h", "h"), ("d", "d"), ("day", "d"))
+    },
+    "gpm": "gal/min",
+    "gph": "gal/h",
+    "lpm": "L/min",
+}
 
-LENGTH: Final = Dimension("length", "m", '3.5 in, 8\'-4 1/2" or 90 mm', _LENGTHS)
-AREA: Final = Dimension("area", "m**2", "165 in2", {
-    "in2": "in**2", "mm2": "mm**2", "cm2": "cm**2", "m2": "m**2"})  # fmt: skip
+LENGTH: Final = Dimension("length", "m", "3.5 in, 8'-4 1/2\" or 90 mm", _LENGTHS)
+AREA: Final = Dimension(
+    "area", "m**2", "165 in2", {"in2": "in**2", "mm2": "mm**2", "cm2": "cm**2", "m2": "m**2"}
+)
 PRESSURE: Final = Dimension("gauge pressure", "Pa", "13 psi or 90 kPa", _PRESSURES)
 DURATION: Final = Dimension("time", "s", "10 min or 30 s", _TIMES)
-TEMPERATURE: Final = Dimension("temperature", "K", "55 degF or 12 degC", {
-    **dict.fromkeys(["degf", "f", "°f"], "degF"),
-    **dict.fromkeys(["degc", "c", "°c"], "degC"),
-    "k": "K"})  # fmt: skip
+TEMPERATURE: Final = Dimension(
+    "temperature",
+    "K",
+    "55 degF or 12 degC",
+    {
+        **dict.fromkeys(["degf", "f", "°f"], "degF"),
+        **dict.fromkeys(["degc", "c", "°c"], "degC"),
+        "k": "K",
+    },
+)
 TEMPERATURE_STEP: Final = Dimension("temperature difference", "K", "[1, delta_degF]", {})
-FORCE: Final = Dimension("force", "N", "10 kip or 45 kN", {
-    **dict.fromkeys(["lbf", "lb", "lbs", "pounds"], "lbf"),
-    **dict.fromkeys(["kip", "kips"], "kip"),
-    "n": "N", "kn": "kN"})  # fmt: skip
+FORCE: Final = Dimension(
+    "force",
+    "N",
+    "10 kip or 45 kN",
+    {
+        **dict.fromkeys(["lbf", "lb", "lbs", "pounds"], "lbf"),
+        **dict.fromkeys(["kip", "kips"], "kip"),
+        "n": "N",
+        "kn": "kN",
+    },
+)
 VOLUME: Final = Dimension("volume", "m**3", "40 mL or 2 gal", _VOLUMES)
 FLOW: Final = Dimension("flow", "m**3/s", "1.5 gal/min or 6 L/min", _FLOWS)
-RAMP: Final = Dimension("rate of pressure", "Pa/s", "2.9 psi/s or 20 kPa/s", {
-    f"{p}/{t}": f"{_PRESSURES[p]}/{u}" for p in ("psi", "kpa", "bar", "pa")
-    for t, u in (("s", "s"), ("sec", "s"), ("min", "min"), ("h", "h"))})  # fmt: skip
-ANGLE: Final = Dimension("angle", "rad", "0.5 deg", {
-    **dict.fromkeys(["deg", "°", "degree", "degrees"], "deg"), "rad": "rad"})  # fmt: skip
+RAMP: Final = Dimension(
+    "rate of pressure",
+    "Pa/s",
+    "2.9 psi/s or 20 kPa/s",
+    {
+        f"{p}/{t}": f"{_PRESSURES[p]}/{u}"
+        for p in ("psi", "kpa", "bar", "pa")
+        for t, u in (("s", "s"), ("sec", "s"), ("min", "min"), ("h", "h"))
+    },
+)
+ANGLE: Final = Dimension(
+    "angle",
+    "rad",
+    "0.5 deg",
+    {**dict.fromkeys(["deg", "°", "degree", "degrees"], "deg"), "rad": "rad"},
+)
 FRACTION: Final = Dimension("share", "percent", "1 %", {"%": "percent", "percent": "percent"})
+
+MEASURE: Final = Dimension("quantity", "", "[13.0, psi]", {})
+"""Of any kind: for what is written down of checks of many kinds."""
 
 Length = Annotated[Quantity, LENGTH]
 Area = Annotated[Quantity, AREA]
@@ -191,6 +250,7 @@ Flow = Annotated[Quantity, FLOW]
 Ramp = Annotated[Quantity, RAMP]
 Angle = Annotated[Quantity, ANGLE]
 Fraction = Annotated[Quantity, FRACTION]
+Measure = Annotated[Quantity, MEASURE]
 
 _ALL = (LENGTH, PRESSURE, DURATION, TEMPERATURE, FORCE, VOLUME, FLOW, RAMP, ANGLE, FRACTION, AREA)
 _ABSOLUTE = {"psia", "bara", "kpaa", "kpa(a)", "bar(a)", "psi(a)", "atm", "ata"}
@@ -250,8 +310,9 @@ def _sound(quantity: Quantity, dimension: Dimension) -> Quantity:
             f"expected {dimension.expected}"
         )
     if not math.isfinite(quantity.magnitude) or abs(quantity.magnitude) > _LARGEST:
-        raise Unreadable(f"{quantity.magnitude} is not a usable number; "
-                         f"expected {dimension.expected}")  # fmt: skip
+        raise Unreadable(
+            f"{quantity.magnitude} is not a usable number; expected {dimension.expected}"
+        )
     return quantity
 
 
@@ -266,13 +327,33 @@ def _quantity(value: float, unit: str, dimension: Dimension) -> Quantity:
 
 
 _VULGAR = {
-    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
-    "⅓": "1/3", "⅔": "2/3",
-}  # fmt: skip
+    "½": "1/2",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+    "⅓": "1/3",
+    "⅔": "2/3",
+}
 _PLAIN = {
-    "″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "−": "-", "–": "-", "º": "°",
-    "²": "2", "³": "3", "\u00a0": " ", "\u2009": " ", "⁄": "/", "''": '"',
-}  # fmt: skip
+    "″": '"',
+    "”": '"',
+    "“": '"',
+    "′": "'",
+    "’": "'",
+    "‘": "'",
+    "−": "-",
+    "–": "-",
+    "º": "°",
+    "²": "2",
+    "³": "3",
+    "\u00a0": " ",
+    "\u2009": " ",
+    "⁄": "/",
+    "''": '"',
+}
 
 _NUMBER = (
     r"(?:(?P<whole{n}>\d{{1,9}})(?:\s+|\s*-\s*))?(?P<top{n}>\d{{1,6}})\s*/\s*(?P<bottom{n}>\d{{1,6}})"
@@ -312,8 +393,9 @@ def parse(text: str, dimension: Dimension, unit: str | None = None) -> Quantity:
     written = (found["unit"] or "").strip()
     if not written and unit is None:
         raise Unreadable(f"{shown} has no unit; expected {dimension.expected}")
-    return _sound(q(value, _spelled(written, dimension, shown) if written else unit or ""),
-                  dimension)  # fmt: skip
+    return _sound(
+        q(value, _spelled(written, dimension, shown) if written else unit or ""), dimension
+    )
 
 
 def _plain(text: str) -> str:

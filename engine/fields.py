@@ -1,0 +1,45 @@
+"""What the models of plan files and records have in common."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Any, NamedTuple
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+Text = Annotated[str, Field(max_length=2000)]
+Name = Annotated[str, Field(min_length=1, max_length=120)]
+Clock = Annotated[float, Field(gt=0, le=12)]
+"""A clock position, seen looking at the bell: 12 at the top, 4.5 for half past four."""
+
+
+class Frozen(BaseModel):
+    """A value: never changed after it is made, and with no field that is not declared."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
+class Fault(NamedTuple):
+    """What is wrong with one entry: where it stands, what was found, what was expected."""
+
+    key: str
+    found: str
+    expected: str
+
+    def __str__(self) -> str:
+        return f"{self.key}: found {self.found}, expected {self.expected}"
+
+
+class Section(Frozen):
+    """A section of a plan file.  A field that is `"unknown"` is None; its fallback is a doubt."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _unknown_is_none(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        return {k: None if v == "unknown" else v for k, v in data.items()}
+
+    def faults(self) -> Iterator[Fault]:
+        """What cannot be, though each field by itself could."""
+        return iter(())

@@ -1,0 +1,160 @@
+"""What a plan file says, and everything that is wrong with it at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Literal
+
+from pydantic import Field, ValidationError
+
+from engine.checks import Check
+from engine.fields import Fault, Section
+from engine.joint import Joint
+from engine.procedure import Procedure
+from engine.rig import Gauge, Ports, Restraint, Specimen, Supply, Waits
+from engine.units import Pressure, Quantity, amount, q
+
+
+class PlanFile(Section):
+    """Joint, procedure and rig of one test, as written by whoever planned it."""
+
+    units: Literal["us", "si"] = "us"
+    joint: Joint
+    procedure: Procedure
+    gauges: tuple[Gauge, ...] = Field(min_length=1, max_length=4)
+    supply: Supply
+    restraint: Restraint
+    specimen: Specimen = Field(default_factory=Specimen)
+    ports: Ports = Field(default_factory=Ports)
+    waits: Waits = Field(default_factory=Waits)
+    check: tuple[Check, ...] = Field(default=(), max_length=60)
+    """The plant's own checks."""
+    atmosphere: Pressure = Field(default_factory=lambda: q(14.696, "psi"))
+    """Absolute pressure of the air at the plant."""
+
+    @property
+    def gauge(self) -> Gauge:
+        """The gauge that governs: the one named so, else the first."""
+        return next((g for g in self.gauges if g.governs), self.gauges[0])
+
+    def faults(self) -> Iterator[Fault]:
+        marks = [g.mark for g in self.gauges]
+        if len(set(marks)) < len(marks):
+            yield Fault("gauges", "one mark twice", "a mark of its own for each gauge")
+        if sum(g.governs for g in self.gauges) > 1:
+            yield Fault("gauges", "two that govern", "one at the most")
+        if not 7 <= amount(self.atmosphere, "psi") <= 16:
+            yield Fault("atmosphere", f"{self.atmosphere:~P}", "between 7 and 16 psi (absolute)")
+        if self.procedure.look_from == "entry" and self._too_small_to_enter():
+            yield Fault("procedure.look_from", "entry", "camera or mirror: nobody enters a section "
+                        "below about 36 in (house rule)")  # fmt: skip
+
+    def _too_small_to_enter(self) -> bool:
+        return amount(2 * self.joint.half_height, "in") < 36
+
+    def with_field(self, field: str, value: Quantity) -> PlanFile:
+        """The plan with one field, like `supply.relief`, replaced by what was measured.
+
+        `gauge.height` goes to the gauge that governs.
+        """
+        section, _, key = field.partition(".")
+        if section == "gauge":
+            gauges = tuple(
+                g.model_copy(update={key: value}) if g is self.gauge else g for g in self.gauges
+            )
+            return self.model_copy(update={"gauges": gauges})
+        changed = getattr(self, section).model_copy(update={key: value})
+        return self.model_copy(update={section: changed})
+
+
+class BadPlan(ValueError):  # noqa: N818 - read aloud where it is raised
+    """A plan that cannot be used; holds every fault found."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        super().__init__("\n".join(str(f) for f in faults))
+        self.faults = faults
+
+
+def read_plan(data: Mapping[str, Any]) -> PlanFile:
+    """The plan in a parsed plan file.
+
+    Raises BadPlan with all faults at once: unknown keys, wrong dimensions, what is missing, and
+    what cannot be.  A section in which a field cannot be read is not searched further.
+    """
+    whole = dict(data)
+    if "gauge" in whole:
+        if "gauges" in whole:
+            raise BadPlan([Fault("gauge", "gauge and gauges", "one of the two")])
+        gauge = whole.pop("gauge")
+        whole["gauges"] = gauge if isinstance(gauge, list) else [gauge]
+    faults: list[Fault] = []
+    try:
+        plan = PlanFile.model_validate(whole)
+    except ValidationError as error:
+        faults = [_fault(e) for e in error.errors(include_url=False)]
+        faults += _faults_of_the_rest(whole, {f.key.split(".")[0] for f in faults})
+        raise BadPlan(faults) from None
+    for name, section in _sections(plan):
+        faults += [f._replace(key=f"{name}.{f.key}") for f in section.faults()]
+    if not faults:
+        faults = list(plan.faults())
+    if faults:
+        raise BadPlan(faults)
+    return plan
+
+
+def _sections(plan: PlanFile) -> Iterator[tuple[str, Section]]:
+    for name in ("joint", "procedure", "supply", "restraint", "waits"):
+        yield name, getattr(plan, name)
+    for number, gauge in enumerate(plan.gauges):
+        yield ("gauge" if len(plan.gauges) == 1 else f"gauges.{number + 1}"), gauge
+
+
+_MODELS: dict[str, type[Section]] = {
+    "joint": Joint,
+    "procedure": Procedure,
+    "supply": Supply,
+    "restraint": Restraint,
+    "waits": Waits,
+}
+
+
+def _faults_of_the_rest(whole: Mapping[str, Any], bad: set[str]) -> Iterator[Fault]:
+    """The impossible in the sections that could be read, where others could not."""
+    for name, model in _MODELS.items():
+        if name not in bad and name in whole:
+            section = model.model_validate(whole[name])
+            yield from (f._replace(key=f"{name}.{f.key}") for f in section.faults())
+
+
+_EXPECTED = {
+    "missing": "a value: it is required",
+    "extra_forbidden": "no such key",
+    "string_type": "text",
+    "bool_type": "true or false",
+    "int_type": "a whole number",
+    "float_type": "a number",
+    "date_from_datetime_parsing": "a date, like 2027-03-31",
+}
+
+
+def _fault(error: Any) -> Fault:
+    path = [str(p + 1) if isinstance(p, int) else str(p) for p in error["loc"]]
+    if path and path[0] == "gauges" and len(path) > 1:
+        path = ["gauge", *path[2:]] if path[1] == "1" else ["gauges", *path[1:]]
+    key = ".".join(path) or "plan"
+    kind, value = error["type"], error.get("input")
+    found = "nothing" if kind == "missing" else _shown(value)
+    if kind == "value_error":
+        return Fault(key, found, str(error["ctx"]["error"]).removeprefix("expected "))
+    if kind == "missing" or value is None:
+        return Fault(key, "nothing", _EXPECTED["missing"])
+    if kind == "literal_error":
+        return Fault(key, found, str(error["ctx"]["expected"]).replace("'", ""))
+    expected = _EXPECTED.get(kind, str(error["msg"]).removeprefix("Input should be "))
+    return Fault(key, found, expected)
+
+
+def _shown(value: object) -> str:
+    text = repr(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
