@@ -32,9 +32,10 @@ PRACTICE: Final = Source(
     "common practice", "Said in the trade; no published source", "common_practice"
 )
 FLUID_TEXT: Final = Source(
-    "fluid mechanics text", "Textbook problems on the force and centre of pressure of gates",
+    "fluid mechanics text",
+    "Textbook problems on the force and centre of pressure of gates",
     "second_hand",
-)  # fmt: skip
+)
 PILE_GROUP: Final = Source(
     "pile group text", "Worked problem on a group of four piers", "second_hand"
 )
@@ -82,3 +83,55 @@ ASTM_C443: Final = Source("ASTM C443", "Joints for concrete pipe, using rubber g
 EN_1916: Final = Source("EN 1916", "Concrete pipes and fittings: angular deflection", "from_memory")
 ASME_B40_100: Final = Source("ASME B40.100", "Pressure gauges", "second_hand")
 EN_837_1: Final = Source("EN 837-1", "Bourdon tube pressure gauges, table 11", "seen")
+
+# Water, air, leaks, decision rules and statistics
+KELL_1975: Final = Source(
+    "Kell 1975",
+    "Density, thermal expansivity and compressibility of liquid water, 0 to 150 degC; density as "
+    "in NIST J. Res. 97, 335, whose denominator has two digits swapped",
+    "second_hand",
+)
+IAPWS_95: Final = Source("IAPWS-95", "Thermodynamic properties of ordinary water", "seen")
+IAPWS_SR6: Final = Source(
+    "IAPWS SR6-08", "Liquid water at 0.1 MPa: viscosity; agrees with IAPWS-95", "from_memory"
+)
+IAPWS_G7: Final = Source("IAPWS G7-04", "Henry's constant of gases in water", "from_memory")
+IAPWS_SAT: Final = Source("Wagner and Pruss 1993", "Pressure of saturated vapour", "from_memory")
+PIPE_HANDBOOK: Final = Source("Pipeline Rules of Thumb Handbook", "pp. 141-142, table 1", "seen")
+AS_NZS_2885_5: Final = Source(
+    "AS/NZS 2885.5", "Field pressure testing: the pressure and added volume plot", "seen"
+)
+BOYLE: Final = Source("Boyle's law", "Ideal gas at constant temperature, worked out", "computed")
+POCKET_96: Final = Source(
+    "P96", "Worked example: pocket of 164.934 in2 and 494.80 in3, computed twice", "computed"
+)
+CIVIL_HANDBOOK: Final = Source("Civil engineering handbook", "Eq. 6-11, laminar flow", "seen")
+HYDRAULICS: Final = Source("Hydraulics texts", "Orifice and flow in a slot", "from_memory")
+PHARMACY_DROP: Final = Source("Pharmacy practice", "Twenty drops to the millilitre", "second_hand")
+DECAY: Final = Source("Decay laws", "Worked out here and confirmed by integration", "computed")
+CREEP: Final = Source("Creep and absorption", "Log time and root time; inputs vary", "from_memory")
+ISO_3384: Final = Source("ISO 3384-1", "Rubber: relaxation linear in log time", "seen")
+GAUGE_PRACTICE: Final = Source(
+    "ASME PCC-2", "Gauge range: 1.5 to 4 times the test pressure", "second_hand"
+)
+UFC_4_390: Final = Source("UFC 4-390-01", "Gauges used between 1/4 and 3/4 of full scale", "seen")
+ARMY_GAUGES: Final = Source("MM/SM0486", "US Army course on pressure gauges, p. 53", "seen")
+GUM: Final = Source("JCGM 100", "Expression of uncertainty: F.2.2.1 from memory, H.3 seen", "seen")
+JCGM_106: Final = Source("JCGM 106", "Uncertainty in conformity assessment, 7.4", "second_hand")
+ILAC_G8: Final = Source("ILAC-G8:09/2019", "Decision rules and statements of conformity", "seen")
+NIST_STRD: Final = Source("NIST StRD", "Linear regression reference data: Norris", "seen")
+NIST_HANDBOOK: Final = Source(
+    "NIST e-Handbook", "6.3.2.2, individuals control charts", "from_memory"
+)
+HELSEL_HIRSCH: Final = Source(
+    "Helsel and Hirsch", "Statistical methods in water resources: Theil-Sen", "from_memory"
+)
+BURNHAM_ANDERSON: Final = Source(
+    "Burnham and Anderson", "Model selection: AICc and weights", "second_hand"
+)
+STUDENT_TABLE: Final = Source("Student's t table", "As printed in handbooks", "from_memory")
+ABRAMOWITZ: Final = Source("Abramowitz and Stegun", "26.5 and 26.7, beta and t", "from_memory")
+SET_BOUND: Final = Source(
+    "Bounded-error line", "All lines within half a graduation; equals the linear programme",
+    "computed",
+)  # fmt: skip
