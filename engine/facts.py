@@ -16,6 +16,7 @@ from engine.clock import Stamp
 from engine.fields import Clock, Frozen, Name, Text
 from engine.grades import Grade, Place
 from engine.planfile import PlanFile
+from engine.rig import Gauge
 from engine.units import Length, Measure, Pressure, Temperature, Volume
 
 RULES_EDITION: Final = 1
@@ -122,6 +123,8 @@ class GaugeFitted(Frozen):
     kind: Literal["gauge_fitted"] = "gauge_fitted"
     mark: Name
     height: Length
+    gauge: Gauge | None = None
+    """What it is, where it is not one that was planned."""
 
 
 class OpeningMeasured(Frozen):

@@ -52,6 +52,20 @@ class PlanFile(Section):
     def _too_small_to_enter(self) -> bool:
         return amount(2 * self.joint.half_height, "in") < 36
 
+    def with_gauge(self, mark: str, height: Quantity, gauge: Gauge | None = None) -> PlanFile:
+        """The plan with the gauge `mark` at a measured height; one nobody planned governs."""
+        known = next((g for g in self.gauges if g.mark == mark), None)
+        if known is not None:
+            moved = known.model_copy(update={"height": height})
+            return self.model_copy(
+                update={"gauges": tuple(moved if g is known else g for g in self.gauges)}
+            )
+        new = (gauge or self.gauge).model_copy(
+            update={"mark": mark, "height": height, "governs": True}
+        )
+        others = tuple(g.model_copy(update={"governs": False}) for g in self.gauges)
+        return self.model_copy(update={"gauges": (new, *others)})
+
     def with_field(self, field: str, value: Quantity) -> PlanFile:
         """The plan with one field, like `supply.relief`, replaced by what was measured.
 

@@ -1,0 +1,205 @@
+"""The session: what its records add up to, and the one fold that gets there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from functools import cached_property, reduce
+from typing import NamedTuple, assert_never
+
+from engine.checks import Check, Stage
+from engine.clock import Axis, Stamp
+from engine.facts import (
+    Checking,
+    Closing,
+    Evidence,
+    Record,
+    SessionOpened,
+    Struck,
+    ToppedUp,
+    Water,
+)
+from engine.planfile import PlanFile
+from engine.prefix import Prefix
+from engine.session.checking import CheckingPart, evolve_checking
+from engine.session.closing import ClosingPart, evolve_closing
+from engine.session.evidence import EvidencePart, Reading, evolve_evidence
+from engine.session.water import WaterPart, evolve_water
+
+
+class HoldSpan(NamedTuple):
+    """One hold, in seconds since the session was opened; `end` None while it runs."""
+
+    seq: int
+    start: float
+    end: float | None
+
+    def holds(self, t: float) -> bool:
+        return self.start <= t and (self.end is None or t <= self.end)
+
+
+@dataclass(frozen=True)
+class Session:
+    """All that screens, papers and rules may know of a test."""
+
+    seq: int = 0
+    axis: Axis | None = None
+    author: str = ""
+    checking: CheckingPart = field(default_factory=CheckingPart)
+    water: WaterPart = field(default_factory=WaterPart)
+    evidence: EvidencePart = field(default_factory=EvidencePart)
+    closing: ClosingPart = field(default_factory=ClosingPart)
+    records: Prefix[Record] = field(default_factory=Prefix)
+    times: Prefix[float] = field(default_factory=Prefix)
+    """When each record was written, in seconds since the session was opened."""
+
+    @property
+    def opened(self) -> SessionOpened | None:
+        return self.checking.opened
+
+    @property
+    def plan(self) -> PlanFile:
+        return self.checking.plan
+
+    @property
+    def stage(self) -> Stage:
+        return self.checking.stage
+
+    @property
+    def by(self) -> str:
+        """Who writes the next record."""
+        return self.evidence.handed_to or self.author
+
+    @property
+    def t(self) -> float:
+        """When the last record was written."""
+        return self.axis.t if self.axis else 0.0
+
+    def now(self, stamp: Stamp) -> float:
+        """A moment on the session's own time."""
+        return self.axis.at(stamp) if self.axis else 0.0
+
+    def check(self, name: str) -> Check | None:
+        return self.checking.check(name)
+
+    def struck(self, seq: int) -> bool:
+        return seq in self.evidence.strikes
+
+    @property
+    def closed(self) -> bool:
+        """Nothing more is to be done: the verdict stage was passed, or it was abandoned and is
+        without pressure."""
+        return self.checking.over or (
+            self.closing.abandoned is not None and not self.under_pressure
+        )
+
+    @cached_property
+    def under_pressure(self) -> bool:
+        """There may be pressure in the pocket: something raised it since it was last released."""
+        released = max((r.seq for r in self.water.released if r.quiet), default=0)
+        pin = 2 * self._graduation
+        raised = [
+            *(v.seq for v in self.water.turns if v.which == "inlet" and v.share > 0),
+            *(a.seq for a in self.water.added if a.ml > 0),
+            *(u.seq for u in self.water.top_ups),
+            *(h.seq for h in self.water.started),
+            *(r.seq for r in self.evidence.readings if r.psi > pin),
+        ]
+        return max(raised, default=0) > released
+
+    @property
+    def _graduation(self) -> float:
+        return float(self.plan.gauge.graduation.m_as("psi")) if self.opened else 0.0
+
+    @cached_property
+    def vented_shut(self) -> float | None:
+        """When the pocket was last closed after venting; None where it stands open."""
+        passing = self.checking.passing("vent")
+        return passing.t if passing else None
+
+    @cached_property
+    def holds(self) -> tuple[HoldSpan, ...]:
+        """Every hold that was started, in order."""
+        ends = sorted(
+            [
+                *((s.seq, s.t) for s in self.water.started),
+                *((r.seq, r.t) for r in self.checking.reopened),
+                *((p.seq, p.t) for p in self.checking.passed if p.fact.stage == "hold"),
+                *((f.seq, f.t) for f in self.checking.fitted),
+                *((r.seq, r.t) for r in self.water.released),
+                *((v.seq, v.t) for v in self.water.turns if v.which == "vent" and v.share > 0),
+                *([self.closing.abandoned[:2]] if self.closing.abandoned else []),
+            ]
+        )
+        spans = []
+        for seq, start, _ in self.water.started:
+            end = next((t for other, t in ends if other > seq), None)
+            spans.append(HoldSpan(seq, start, end))
+        return tuple(spans)
+
+    @property
+    def hold(self) -> HoldSpan | None:
+        """The last hold that was started; reopening an earlier stage undoes it."""
+        last = self.holds[-1] if self.holds else None
+        return last if last and last.seq > self.checking.since("hold") else None
+
+
+def evolve(session: Session, record: Record) -> Session:
+    """The session after `record`.  Never refuses: what is recorded has happened."""
+    fact, seq, boot = record.fact, record.seq, record.boot
+    session = _passed_by(session, record)
+    t = session.t
+    if isinstance(fact, Checking):
+        part = evolve_checking(session.checking, fact, seq, t, boot)
+        return replace(session, checking=part)
+    if isinstance(fact, Water):
+        water = evolve_water(session.water, fact, seq, t, boot)
+        evidence = _with_top_up(session.evidence, fact, seq, t, boot)
+        return replace(session, water=water, evidence=evidence)
+    if isinstance(fact, Evidence):
+        found = evolve_evidence(session.evidence, fact, seq, t, boot)
+        changed = replace(session, evidence=found)
+        return _without_struck(changed) if isinstance(fact, Struck) else changed
+    if isinstance(fact, Closing):
+        return replace(session, closing=evolve_closing(session.closing, fact, seq, t))
+    assert_never(fact)
+
+
+def fold(records: Iterable[Record], start: Session | None = None) -> Session:
+    return reduce(evolve, records, start or Session())
+
+
+def _passed_by(session: Session, record: Record) -> Session:
+    """Time and number move on with every record, counted or struck."""
+    axis = session.axis.moved(record.stamp) if session.axis else Axis(record.stamp)
+    return replace(
+        session,
+        seq=record.seq,
+        axis=axis,
+        author=session.author or record.by,
+        records=session.records.plus(record),
+        times=session.times.plus(axis.t),
+    )
+
+
+def _with_top_up(evidence: EvidencePart, fact: Water, seq: int, t: float, boot: str
+                 ) -> EvidencePart:  # fmt: skip
+    """Both ends of a top-up are readings, so that it cannot hide a dip."""
+    if not isinstance(fact, ToppedUp):
+        return evidence
+    before, after = fact.before, fact.after
+    low = Reading(seq, t, float(before.m_as("psi")), before, None, boot, topping="before")
+    high = Reading(seq, t, float(after.m_as("psi")), after, None, boot, topping="after")
+    return evidence.read(low).read(high)
+
+
+def _without_struck(session: Session) -> Session:
+    """The session as if the struck records had never been: a fold that passes them by."""
+    strikes = session.evidence.strikes
+    again = Session()
+    for record in session.records:
+        if record.seq in strikes or isinstance(record.fact, Struck):
+            again = _passed_by(again, record)
+        else:
+            again = evolve(again, record)
+    return replace(again, evidence=replace(again.evidence, strikes=strikes))
