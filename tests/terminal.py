@@ -104,9 +104,11 @@ class Terminal:
 
     @property
     def restored(self) -> bool:
-        """The ordinary screen is back, and the cursor with it."""
+        """The ordinary screen is back, the cursor with it, and what is typed is echoed by line."""
+        local: int = termios.tcgetattr(self._master)[3]
+        cooked = bool(local & termios.ECHO and local & termios.ICANON)
         with self._drawn:
-            return not self._screen.alternate and self._screen.cursor_shown
+            return cooked and not self._screen.alternate and self._screen.cursor_shown
 
     # Waiting --------------------------------------------------------------------------------
 
