@@ -1,0 +1,174 @@
+"""The checks of a stage, one a row, with a cursor that stays on its check when the rows change.
+
+    checklist.update([CheckRow("relief", "open", "Prove the relief valve", "2 min left"), ...])
+    checklist.take(event)              # from a screen that routes its keys: True if it was used
+    @on(Checklist.Chosen)              # Enter; `Checklist.Moved` follows the cursor
+
+Keys: up, down, page up, page down, home, end, Enter.  It may have the focus or not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from rich.cells import cell_len
+from textual import events
+from textual.message import Message
+
+from tui.theme import Tone
+from tui.widgets.lines import Lines, Row, cut
+
+__all__ = ["SIGNS", "CheckRow", "Checklist", "Sign"]
+
+Sign = Literal["settled", "open", "waiting", "blocked", "waived", "carried"]
+
+SIGNS: Final[dict[Sign, tuple[str, Tone]]] = {
+    "settled": ("[x]", "good"),
+    "open": ("[ ]", "plain"),
+    "waiting": ("[~]", "accent"),
+    "blocked": ("[!]", "bad"),
+    "waived": ("[w]", "warn"),
+    "carried": ("[=]", "good"),
+}
+"""How each state is drawn, and its tone.  `carried` is settled, and taken over from before."""
+
+_LETS_GO: Final[frozenset[Sign]] = frozenset({"settled", "waived", "carried"})
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRow:
+    """One check as it stands; `aside` is the short word at the right: time left, a measure."""
+
+    id: str
+    sign: Sign
+    sentence: str
+    aside: str = ""
+    tone: Tone | None = None  # of the sentence
+
+
+class Checklist(Lines, can_focus=True):
+    """The checks of a stage."""
+
+    class Chosen(Message):
+        """Enter was pressed on the check `id`."""
+
+        def __init__(self, id: str) -> None:
+            super().__init__()
+            self.id = id
+
+    class Moved(Message):
+        """The cursor is now on the check `id`."""
+
+        def __init__(self, id: str) -> None:
+            super().__init__()
+            self.id = id
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._checks: tuple[CheckRow, ...] = ()
+        self._at = 0
+        self._top = 0
+
+    @property
+    def chosen(self) -> str | None:
+        """The check under the cursor."""
+        return self._checks[self._at].id if self._checks else None
+
+    def update(self, checks: Iterable[CheckRow]) -> None:
+        """These are the checks.  The cursor stays on its check, or else where it was."""
+        before = self.chosen
+        self._checks = tuple(checks)
+        places = {check.id: place for place, check in enumerate(self._checks)}
+        last = max(0, len(self._checks) - 1)
+        self._at = places.get(before or "", min(self._at, last))
+        self._show_cursor(before)
+
+    def move_to(self, id: str) -> None:
+        """The cursor is on the check `id`, if there is one."""
+        for place, check in enumerate(self._checks):
+            if check.id == id:
+                self._move(place)
+
+    def take(self, event: events.Key) -> bool:
+        """The key was used, or it means nothing here."""
+        page = max(1, self.size.height - 1)
+        goals = {
+            "up": self._at - 1,
+            "down": self._at + 1,
+            "pageup": self._at - page,
+            "pagedown": self._at + page,
+            "home": 0,
+            "end": len(self._checks) - 1,
+        }
+        if event.key in goals:
+            self._move(goals[event.key])
+        elif event.key == "enter" and self.chosen is not None:
+            self.post_message(self.Chosen(self.chosen))
+        else:
+            return False
+        return True
+
+    def on_key(self, event: events.Key) -> None:
+        if self.take(event):
+            event.stop()
+            event.prevent_default()
+
+    def rows(self, width: int, height: int) -> Sequence[Row]:
+        first, last = window(len(self._checks), height, self._at, self._top)
+        self._top = first
+        ascii = self.look.ascii
+        rows = [
+            _row(check, place == self._at, width, ascii)
+            for place, check in enumerate(self._checks[first:last], first)
+        ]
+        if height > 1 and last - first < len(self._checks):
+            rows.append((("      " + self._hidden(first, last), "dim"),))
+        return rows
+
+    def _hidden(self, first: int, last: int) -> str:
+        """What is out of sight, and how much of it is not settled."""
+        above, below = self._checks[:first], self._checks[last:]
+        parts = [f"{len(above)} more above"] if above else []
+        parts += [f"{len(below)} more below"] if below else []
+        unsettled = sum(check.sign not in _LETS_GO for check in (*above, *below))
+        parts += [f"{unsettled} of them not settled"] if unsettled else []
+        return f"({', '.join(parts)})"
+
+    def _move(self, place: int) -> None:
+        before = self.chosen
+        self._at = max(0, min(place, len(self._checks) - 1))
+        self._show_cursor(before)
+
+    def _show_cursor(self, before: str | None) -> None:
+        self.redraw()
+        if self.chosen is not None and self.chosen != before:
+            self.post_message(self.Moved(self.chosen))
+
+
+def window(count: int, height: int, at: int, top: int) -> tuple[int, int]:
+    """The rows [first, last) in sight: all, or one fewer than fit and a row that says so.
+
+    They stay where they were (`top`) as long as the cursor is among them.
+    """
+    if count <= height:
+        return 0, count
+    body = max(1, height - 1)
+    first = min(max(top, at - body + 1), at, count - body)
+    return first, first + body
+
+
+def _row(check: CheckRow, chosen: bool, width: int, ascii: bool) -> Row:
+    sign, tone = SIGNS[check.sign]
+    aside = cut(check.aside, width // 2, ascii)
+    room = width - 6 - (cell_len(aside) + 1 if aside else 0)
+    sentence = cut(check.sentence, room, ascii)
+    return (
+        ("> " if chosen else "  ", "accent strong"),
+        (sign, f"{tone} chosen" if chosen else tone),
+        (" ", "plain"),
+        (sentence, check.tone or ("plain" if check.sign != "blocked" else "strong")),
+        (" " * (room - cell_len(sentence) + 1), "plain"),
+        (aside, tone if check.sign in ("waiting", "blocked") else "dim"),
+    )

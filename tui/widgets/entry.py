@@ -1,0 +1,191 @@
+"""One line to type on, and beneath it what the text will be taken for.
+
+    entry.ask("Gauge reads", echo=lambda text: ("13.2 psi", True), text="1")
+    entry.take(event)                  # from a screen that routes its keys: True if it was used
+    entry.paste(event.text)
+    @on(Entry.Given)                   # Enter: then entry.refuse("why"), or entry.close("hint")
+    @on(Entry.Left)                    # Esc: the text stays until entry.close()
+
+Let the screen route the keys and give nothing the focus: on a bad link `13.2`, Enter arrive in one
+piece, and a focus that moves at the `1` leaves the rest with the widget that had it.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Sequence
+
+from rich.cells import cell_len
+from textual import events
+from textual.message import Message
+
+from tui.theme import sanitise
+from tui.widgets.lines import Lines, Row, wrapped
+
+__all__ = ["Echo", "Entry"]
+
+Echo = Callable[[str], tuple[str, bool]]
+"""What a text will be taken for, and whether it can be."""
+
+
+class Entry(Lines, can_focus=True):
+    """A line of text being typed.  What was typed goes only when `close` or `ask` is called."""
+
+    DEFAULT_CSS = """
+    Entry { height: 2; }
+    """
+
+    class Given(Message):
+        """Enter was pressed on `text`."""
+
+        def __init__(self, text: str) -> None:
+            super().__init__()
+            self.text = text
+
+    class Left(Message):
+        """Esc was pressed on `text`."""
+
+        def __init__(self, text: str) -> None:
+            super().__init__()
+            self.text = text
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._open = False
+        self._prompt, self._text, self._at = "", "", 0
+        self._echo: Echo | None = None
+        self._limit = 60
+        self._refusal = ""
+
+    @property
+    def is_open(self) -> bool:
+        """Keys are taken."""
+        return self._open
+
+    @property
+    def text(self) -> str:
+        return self._text
+
+    def ask(self, prompt: str, echo: Echo | None = None, text: str = "", limit: int = 60) -> None:
+        """Open, with `text` typed already; at most `limit` signs are taken."""
+        self._open, self._prompt, self._echo, self._limit = True, prompt, echo, limit
+        self._text, self._refusal = text[:limit], ""
+        self._at = len(self._text)
+        self.redraw()
+
+    def refuse(self, message: str) -> None:
+        """`message` is shown until the next change; the text stays."""
+        self._refusal = message
+        self.redraw()
+
+    def close(self, hint: str = "") -> None:
+        """No keys are taken, the text is gone, and `hint` stands in its place."""
+        self._open, self._prompt, self._text, self._at, self._refusal = False, hint, "", 0, ""
+        self.redraw()
+
+    def take(self, event: events.Key) -> bool:
+        """The key was used, or it means nothing here: every printable one is used while open."""
+        if not self._open:
+            return False
+        if event.key == "enter":
+            self.post_message(self.Given(self._text))
+        elif event.key == "escape":
+            self.post_message(self.Left(self._text))
+        elif event.is_printable and event.character:
+            self._insert(event.character)
+        else:
+            return self._edit(event.key)
+        return True
+
+    def paste(self, text: str) -> bool:
+        """The first line is typed, without what cannot be printed; what is left out is said."""
+        if not self._open:
+            return False
+        lines = [line for line in text.splitlines() if line.strip()]
+        if lines:
+            self._insert("".join(map(_printable, lines[0])))
+        if len(lines) > 1 and not self._refusal:
+            self.refuse("only the first line was taken")
+        return True
+
+    def on_key(self, event: events.Key) -> None:
+        if self.take(event):
+            event.stop()
+            event.prevent_default()
+
+    def on_paste(self, event: events.Paste) -> None:
+        if self.paste(event.text):
+            event.stop()
+
+    def rows(self, width: int, height: int) -> Sequence[Row]:
+        if not self._open:
+            return [((self._prompt, "dim"),)]
+        ascii = self.look.ascii
+        head = sanitise(self._prompt, ascii) + " "
+        before, under, after = self._around_cursor(max(3, width - cell_len(head)), ascii)
+        typed = (
+            (head, "plain"),
+            (before, "strong"),
+            (under, "strong chosen" if under != "_" else "strong"),
+            (after, "strong"),
+        )
+        sign, text, tone = self._answer()
+        answers = wrapped(text, width - len(sign), height - 1, ascii) if height > 1 else []
+        return [typed, *(((sign, tone), (line, tone)) for line in answers)]
+
+    def _around_cursor(self, room: int, ascii: bool) -> tuple[str, str, str]:
+        """The text in sight: before the cursor, under it and after it."""
+        start = 0
+        while cell_len(sanitise(self._text[start : self._at], ascii)) > room - 2:
+            start += 1
+        before = ("<" if start else "") + self._text[start + bool(start) : self._at]
+        return before, self._text[self._at : self._at + 1] or "_", self._text[self._at + 1 :]
+
+    def _answer(self) -> tuple[str, str, str]:
+        """The sign, the text and the tone of the line beneath."""
+        if self._refusal:
+            return "! ", self._refusal, "warn"
+        if self._echo is None or not self._text.strip():
+            return "", "", "plain"
+        taken_for, understood = self._echo(self._text)
+        return ("= ", taken_for, "plain") if understood else ("? ", taken_for, "warn")
+
+    def _insert(self, signs: str) -> None:
+        room = self._limit - len(self._text)
+        fits = signs[:room]
+        self._change(self._text[: self._at] + fits + self._text[self._at :], self._at + len(fits))
+        if len(signs) > room:
+            self.refuse(f"no more than {self._limit} signs fit here")
+
+    def _edit(self, key: str) -> bool:
+        text, at = self._text, self._at
+        match key:
+            case "backspace" | "ctrl+h" if at:
+                self._change(text[: at - 1] + text[at:], at - 1)
+            case "delete":
+                self._change(text[:at] + text[at + 1 :], at)
+            case "ctrl+u":
+                self._change(text[at:], 0)
+            case "left" | "right":
+                self._go(at + (1 if key == "right" else -1))
+            case "home" | "ctrl+a":
+                self._go(0)
+            case "end" | "ctrl+e":
+                self._go(len(text))
+            case _:
+                return key in ("backspace", "ctrl+h")
+        return True
+
+    def _change(self, text: str, at: int) -> None:
+        self._text, self._at, self._refusal = text, at, ""
+        self.redraw()
+
+    def _go(self, at: int) -> None:
+        self._at = max(0, min(at, len(self._text)))
+        self.redraw()
+
+
+def _printable(sign: str) -> str:
+    if sign == "\t" or unicodedata.category(sign) == "Zs":
+        return " "
+    return sign if sign.isprintable() else ""

@@ -1,0 +1,44 @@
+"""An app that sends only the cells that changed; Textual starts each row at its widget's edge.
+
+    class TheApp(NarrowApp[None]): ...
+
+Textual knows the changed columns of a row, but paints from the left edge of the widget up to them;
+a digit in column 70 costs the 69 before it.  This cuts that off and changes nothing else.
+"""
+
+from __future__ import annotations
+
+from rich.console import Console, RenderableType
+from rich.control import Control
+from textual._compositor import ChopsUpdate
+from textual.app import App, ReturnType
+from textual.screen import Screen
+
+__all__ = ["NarrowApp", "NarrowUpdate"]
+
+
+class NarrowUpdate(ChopsUpdate):
+    """The same update, without the cells before each span."""
+
+    def render_segments(self, console: Console) -> str:
+        sent: list[str] = []
+        for y, start, end in self.spans:
+            reached = -1
+            for edge, (x, strip) in zip(self.chop_ends[y], self.chops[y].items(), strict=False):
+                left, right = max(x, start), min(edge, end)
+                if strip is None or left >= right:
+                    continue
+                if left != reached:
+                    sent.append(Control.move_to(left, y).segment.text)
+                sent.append(strip.crop(left - x, right - x).render(console))
+                reached = right
+        return "".join(sent)
+
+
+class NarrowApp(App[ReturnType]):
+    """Writes narrow updates; whole repaints are Textual's own."""
+
+    def _display(self, screen: Screen[object], renderable: RenderableType | None) -> None:
+        if type(renderable) is ChopsUpdate:
+            renderable = NarrowUpdate(renderable.chops, renderable.spans, renderable.chop_ends)
+        super()._display(screen, renderable)
