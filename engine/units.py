@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, Final
 
@@ -103,7 +103,7 @@ class Dimension:
     name: str
     base: str
     example: str
-    units: dict[str, str]
+    units: dict[str, str] = field(hash=False)
     """Spelling, lower case, to unit."""
 
     def holds(self, quantity: Quantity) -> bool:
