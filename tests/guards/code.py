@@ -1,0 +1,71 @@
+"""What the guards look at: the files of the project, what each imports, and a copy to spoil."""
+
+from __future__ import annotations
+
+import ast
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from tests.terminal import ROOT
+
+__all__ = ["PACKAGES", "copy_of_code", "files", "imports", "run_python", "sources"]
+
+PACKAGES: Final = ("engine", "store", "tui")
+
+
+def sources(package: str, root: Path = ROOT) -> list[Path]:
+    """Every module of a package."""
+    return sorted((root / package).rglob("*.py"))
+
+
+def files() -> list[Path]:
+    """Every file of the project: what git tracks or would, else whatever lies here unhidden."""
+    listed = subprocess.run(
+        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
+        cwd=ROOT,
+        capture_output=True,
+        check=False,
+    )
+    if listed.returncode == 0:
+        found = [ROOT / name for name in listed.stdout.decode().split("\0") if name]
+    else:
+        hidden = (".git", ".venv", "__pycache__", "build", "dist")
+        found = [path for path in ROOT.rglob("*") if not set(path.parts) & set(hidden)]
+    return sorted(path for path in found if path.is_file())
+
+
+def imports(source: Path, package: str) -> Iterator[tuple[int, str]]:
+    """(line, dotted name) of all a module imports, wherever in it; ours in full."""
+    for node in ast.walk(ast.parse(source.read_text(encoding="utf-8"))):
+        match node:
+            case ast.Import():
+                yield from ((node.lineno, name.name) for name in node.names)
+            case ast.ImportFrom(module=module, level=0) if module:
+                yield from ((node.lineno, f"{module}.{name.name}") for name in node.names)
+            case ast.ImportFrom():  # a relative import stays inside its package
+                yield node.lineno, package
+
+
+def copy_of_code(to: Path) -> Path:
+    """The three packages and the configuration, somewhere they may be spoiled."""
+    ignored = shutil.ignore_patterns("__pycache__")
+    for package in PACKAGES:
+        shutil.copytree(ROOT / package, to / package, ignore=ignored)
+    shutil.copy(ROOT / "pyproject.toml", to)
+    return to
+
+
+def run_python(*arguments: str, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
+    """This Python, from that folder, with both streams as one text in `stdout`."""
+    return subprocess.run(
+        [sys.executable, *arguments],
+        cwd=cwd,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        check=False,
+    )
