@@ -290,7 +290,7 @@ def student_quantile(share: float, freedom: float) -> float:
     """The t that has a share of Student's distribution below it.
 
     share  between 0 and 1 [1]     freedom  degrees of, above zero [1]     returns  [1]
-    Valid within 1e-9; ValueError outside.
+    Valid within 1e-7; ValueError outside.
     Source: STUDENT_TABLE, two-sided 95 % and 99 %; ABRAMOWITZ, 26.7.1. Check:
     published/test_statistics.py.
     """

@@ -1,0 +1,175 @@
+"""Lines, bounds and limits against certified and printed values."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.formulas import statistics as stats
+from tests.published.printed import agrees
+
+# NIST StRD, Norris: y, x. Thirty-six pairs.
+NORRIS = """
+0.1 0.2      338.8 337.4  118.1 118.2  888.0 884.6  9.2 10.1     228.1 226.5
+668.5 666.3  998.5 996.3  449.1 448.6  778.9 777.0  559.2 558.2  0.3 0.4
+0.1 0.6      778.1 775.5  668.8 666.9  339.3 338.0  448.9 447.5  10.8 11.6
+557.7 556.0  228.3 228.1  998.0 995.8  888.8 887.6  119.6 120.2  0.3 0.3
+0.6 0.3      557.6 556.8  339.3 339.1  888.0 887.2  998.5 999.0  778.9 779.0
+10.2 11.1    117.6 118.3  228.9 229.2  668.4 669.1  449.2 448.9  0.2 0.5
+"""
+_CELLS = [float(cell) for cell in NORRIS.split()]
+Y, X = _CELLS[0::2], _CELLS[1::2]
+
+# GUM (JCGM 100), H.3: calibration of a thermometer, corrections against temperature less 20 degC.
+GUM_T = [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]
+GUM_B = [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160]
+
+
+def test_norris_meets_the_certified_values() -> None:
+    line = stats.least_squares(X, Y)
+    assert line.n == 36
+    certified = {
+        line.slope: 1.00211681802045,
+        line.slope_error: 0.429796848199937e-3,
+        line.intercept: -0.262323073774029,
+        line.intercept_error: 0.232818234301152,
+        line.spread: 0.884796396144373,
+        line.residual: 26.6173985294224,
+    }
+    for found, value in certified.items():
+        assert found == pytest.approx(value, rel=1e-12)
+
+
+def test_norris_slope_interval() -> None:
+    low, high = stats.least_squares(X, Y).slope_interval()
+    assert agrees(stats.student_quantile(0.975, 34), "2.03224451")
+    assert low == pytest.approx(1.00124336573558, abs=1e-12)
+    assert high == pytest.approx(1.00299027030533, abs=1e-12)
+
+
+def test_norris_by_the_median_of_slopes() -> None:
+    # Worked out once with scipy 1.17.1.
+    slope = stats.theil_sen(X, Y)
+    assert agrees(slope.expected, "1.0021968365553604")
+    assert agrees(stats.median(Y) - slope.expected * stats.median(X), "-0.0640158172")
+    assert agrees(slope.low, "1.00111532456") and agrees(slope.high, "1.00305343511")
+
+
+def test_norris_aicc_by_the_convention_stated() -> None:
+    line = stats.least_squares(X, Y)
+    assert agrees(stats.aicc(line.residual, 36, 3), "-4.1203388")
+    assert agrees(stats.aicc(line.residual, 36, 3) - 2 * 3 * 4 / 32, "-4.8703388")
+
+
+def test_gum_h_3_calibration_line() -> None:
+    line = stats.least_squares([t - 20 for t in GUM_T], GUM_B)
+    assert agrees(line.intercept, "-0.1712") and agrees(line.intercept_error, "0.0029")
+    assert agrees(line.slope, "0.00218") and agrees(line.slope_error, "0.00067")
+    assert agrees(line.spread, "0.0035")
+    assert agrees(line.intercept + 10 * line.slope, "-0.1494")
+    # u of the prediction at 30 degC and r of the two estimates, from the same errors
+    mean = sum(t - 20 for t in GUM_T) / 11
+    covariance = -mean * line.slope_error**2
+    assert agrees(covariance / (line.slope_error * line.intercept_error), "-0.930")
+    u = (line.intercept_error**2 + 100 * line.slope_error**2 + 20 * covariance) ** 0.5
+    assert agrees(u, "0.0041")
+
+
+def test_the_textbooks_wild_point_moves_least_squares_only() -> None:
+    # Helsel and Hirsch, from memory.
+    x, y = [1, 2, 3, 4, 5, 6, 7], [1, 2, 3, 4, 5, 16, 7]
+    assert stats.theil_sen(x, y).expected == 1
+    line = stats.least_squares(x, y)
+    assert agrees(line.slope, "1.714286") and agrees(line.intercept, "-1.428571")
+
+
+# Student's t as tables print it (from memory): degrees of freedom, 95 %, 97.5 % and 99.5 %.
+STUDENT = """
+1 6.314 12.706 63.657
+2 2.920 4.303 9.925
+3 2.353 3.182 5.841
+4 2.132 2.776 4.604
+5 2.015 2.571 4.032
+6 1.943 2.447 3.707
+8 1.860 2.306 3.355
+10 1.812 2.228 3.169
+12 1.782 2.179 3.055
+15 1.753 2.131 2.947
+20 1.725 2.086 2.845
+30 1.697 2.042 2.750
+40 1.684 2.021 2.704
+60 1.671 2.000 2.660
+120 1.658 1.980 2.617
+"""
+
+
+@pytest.mark.parametrize("row", STUDENT.strip().splitlines())
+def test_students_t_is_as_tables_print_it(row: str) -> None:
+    freedom, *printed = row.split()
+    for share, figure in zip((0.95, 0.975, 0.995), printed, strict=True):
+        assert agrees(stats.student_quantile(share, float(freedom)), figure)
+        assert agrees(stats.student_quantile(1 - share, float(freedom)), f"-{figure}")
+
+
+def test_with_many_degrees_of_freedom_t_is_normal() -> None:
+    for share, printed in ((0.95, "1.645"), (0.975, "1.960"), (0.995, "2.576")):
+        assert agrees(stats.normal_quantile(share), printed)
+        assert agrees(stats.student_quantile(share, 1e6), printed)
+
+
+def test_equal_readings_do_not_prove_a_rate_of_zero() -> None:
+    minutes = list(range(11))
+    assert stats.straight_bound(minutes, [13.0] * 11, 0.5) == (-0.05, 0.05)
+    assert stats.least_squares(minutes, [13.0] * 11).slope_error == 0  # the trap
+
+
+def test_one_step_of_the_needle_bounds_the_rate() -> None:
+    readings = [13.25] * 3 + [13.0] * 8
+    bound = stats.straight_bound(list(range(11)), readings, 0.25)
+    assert bound is not None
+    assert agrees(bound[0], "-0.035714") and agrees(bound[1], "0.000000")
+    assert agrees(stats.least_squares(list(range(11)), readings).slope, "-0.027273")
+
+
+def test_the_floor_of_a_rounded_slope_is_as_printed() -> None:
+    # r / sqrt(12 Sxx) for 11 readings a minute apart: Sxx is 110.
+    for r, printed in ((0.25, "0.0069"), (0.5, "0.0138")):
+        assert agrees(r / (12 * 110) ** 0.5, printed)
+
+
+def test_individuals_chart_of_the_handbook() -> None:
+    # NIST e-Handbook 6.3.2.2, from memory; mean and limits recomputed by hand.
+    values = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
+    limits = stats.individuals_limits(values)
+    assert agrees(limits.expected, "50.81")
+    assert agrees(limits.high, "55.8041") and agrees(limits.low, "45.8159")
+
+
+def test_weights_add_up_and_follow_the_rule() -> None:
+    # Two units of AICc are worth a factor e.
+    better, worse, out = stats.weights([0.0, 2.0, float("inf")])
+    assert better / worse == pytest.approx(2.718281828459045)
+    assert better + worse + out == pytest.approx(1) and out == 0
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        lambda: stats.least_squares([1, 2], [1, 2]),
+        lambda: stats.least_squares([1, 1, 1], [1, 2, 3]),
+        lambda: stats.theil_sen([1, 1], [1, 2]),
+        lambda: stats.mean_rate(1, 2, 0, 0.5),
+        lambda: stats.straight_bound([1, 1], [1, 2], 0.5),
+        lambda: stats.straight_bound([1, 2, 3], [1, 2], 0.5),
+        lambda: stats.aicc(0, 10, 2),
+        lambda: stats.aicc(1, 3, 2),
+        lambda: stats.weights([float("inf")]),
+        lambda: stats.individuals_limits([1]),
+        lambda: stats.median([]),
+        lambda: stats.student_quantile(0.975, 0),
+        lambda: stats.normal_quantile(1),
+    ],
+)
+def test_impossible_inputs_are_refused_in_words(ask: object) -> None:
+    assert callable(ask)
+    with pytest.raises(ValueError, match="expected"):
+        ask()
