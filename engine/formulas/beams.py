@@ -137,6 +137,32 @@ def overhang_tip(
     return q(w / 2 * a**2 * (3 * length + 2 * a) / (6 * ei), "in")
 
 
+def rectangle_modulus(breadth: Quantity, depth: Quantity) -> Quantity:
+    """Section modulus of a sawn timber.
+
+        S = b d^2 / 6
+
+    breadth  across the load, b [in]     depth  along the load, d [in]     returns  modulus [in3]
+    Valid for a full rectangle.
+    Raises DimensionalityError for a wrong dimension.
+    Source: NDS_SIZES. Check: published/beams.toml.
+    """
+    return q(amount(breadth, "in") * amount(depth, "in") ** 2 / 6, "in**3")
+
+
+def rectangle_second_moment(breadth: Quantity, depth: Quantity) -> Quantity:
+    """Second moment of a sawn timber about the axis it bends round.
+
+        I = b d^3 / 12
+
+    breadth  across the load, b [in]     depth  along the load, d [in]     returns  moment [in4]
+    Valid for a full rectangle.
+    Raises DimensionalityError for a wrong dimension.
+    Source: NDS_SIZES. Check: published/beams.toml.
+    """
+    return q(amount(breadth, "in") * amount(depth, "in") ** 3 / 12, "in**4")
+
+
 def rigidity(modulus: Quantity, second_moment: Quantity) -> Quantity:
     """What a beam sets against bending.
 
