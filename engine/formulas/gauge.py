@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from engine.formulas.statistics import normal_quantile, normal_share
+from engine.formulas.distributions import normal_quantile, normal_share
 from engine.units import Quantity, amount, q
 
 LEAST_RANGE: Final = 1.5

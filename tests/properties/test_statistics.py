@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.formulas import statistics as stats
+from engine.formulas.distributions import normal_quantile, student_quantile
 
 # Binary fractions, so that a bound met exactly is met exactly in floating point.
 TIMES = st.lists(st.integers(0, 600), min_size=2, max_size=30).filter(lambda t: len(set(t)) > 1)
@@ -99,9 +100,9 @@ def test_when_the_clock_started_changes_nothing(times: list[int], r: float, shif
 
 @given(share=st.floats(0.001, 0.999), freedom=st.integers(1, 200))
 def test_students_distribution_is_even_and_wider_than_normal(share: float, freedom: int) -> None:
-    t = stats.student_quantile(share, freedom)
-    assert t == pytest.approx(-stats.student_quantile(1 - share, freedom), abs=1e-6)
-    assert abs(t) >= abs(stats.normal_quantile(share)) - 1e-6
+    t = student_quantile(share, freedom)
+    assert t == pytest.approx(-student_quantile(1 - share, freedom), abs=1e-6)
+    assert abs(t) >= abs(normal_quantile(share)) - 1e-6
 
 
 def test_a_hundred_thousand_readings_are_bounded_on_hulls() -> None:
