@@ -162,13 +162,13 @@ def window(count: int, height: int, at: int, top: int) -> tuple[int, int]:
 def _row(check: CheckRow, chosen: bool, width: int, ascii: bool) -> Row:
     sign, tone = SIGNS[check.sign]
     aside = cut(check.aside, width // 2, ascii)
-    room = width - 6 - (cell_len(aside) + 1 if aside else 0)
+    room = max(0, width - 6 - (cell_len(aside) + 1 if aside else 0))
     sentence = cut(check.sentence, room, ascii)
     return (
         ("> " if chosen else "  ", "accent strong"),
         (sign, f"{tone} chosen" if chosen else tone),
         (" ", "plain"),
         (sentence, check.tone or ("plain" if check.sign != "blocked" else "strong")),
-        (" " * (room - cell_len(sentence) + 1), "plain"),
+        (" " * (room - cell_len(sentence) + bool(aside)), "plain"),
         (aside, tone if check.sign in ("waiting", "blocked") else "dim"),
     )

@@ -126,7 +126,7 @@ class Entry(Lines, can_focus=True):
         typed = (
             (head, "plain"),
             (before, "strong"),
-            (under, "strong chosen" if under != "_" else "strong"),
+            (under or "_", "strong chosen" if under else "strong"),
             (after, "strong"),
         )
         sign, text, tone = self._answer()
@@ -135,11 +135,12 @@ class Entry(Lines, can_focus=True):
 
     def _around_cursor(self, room: int, ascii: bool) -> tuple[str, str, str]:
         """The text in sight: before the cursor, under it and after it."""
-        start = 0
-        while cell_len(sanitise(self._text[start : self._at], ascii)) > room - 2:
+        text, at, start = self._text, self._at, 0
+        under = text[at : at + 1]
+        room -= max(1, cell_len(sanitise(under, ascii)))
+        while cell_len(sanitise(text[start:at], ascii)) > room:
             start += 1
-        before = ("<" if start else "") + self._text[start + bool(start) : self._at]
-        return before, self._text[self._at : self._at + 1] or "_", self._text[self._at + 1 :]
+        return ("<" if start else "") + text[start + bool(start) : at], under, text[at + 1 :]
 
     def _answer(self) -> tuple[str, str, str]:
         """The sign, the text and the tone of the line beneath."""

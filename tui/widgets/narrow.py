@@ -14,7 +14,7 @@ from textual._compositor import ChopsUpdate
 from textual.app import App, ReturnType
 from textual.screen import Screen
 
-__all__ = ["NarrowApp", "NarrowUpdate"]
+__all__ = ["NarrowApp", "NarrowUpdate", "narrowed"]
 
 
 class NarrowUpdate(ChopsUpdate):
@@ -39,6 +39,11 @@ class NarrowApp(App[ReturnType]):
     """Writes narrow updates; whole repaints are Textual's own."""
 
     def _display(self, screen: Screen[object], renderable: RenderableType | None) -> None:
-        if type(renderable) is ChopsUpdate:
-            renderable = NarrowUpdate(renderable.chops, renderable.spans, renderable.chop_ends)
-        super()._display(screen, renderable)
+        super()._display(screen, narrowed(renderable))
+
+
+def narrowed(renderable: RenderableType | None) -> RenderableType | None:
+    """A partial update made narrow; anything else as it is."""
+    if type(renderable) is not ChopsUpdate:
+        return renderable
+    return NarrowUpdate(renderable.chops, renderable.spans, renderable.chop_ends)
