@@ -24,18 +24,25 @@ def sources(package: str, root: Path = ROOT) -> list[Path]:
 
 def files() -> list[Path]:
     """Every file of the project: what git tracks or would, else whatever lies here unhidden."""
+    return sorted(path for path in _tracked() or _unhidden() if path.is_file())
+
+
+def _tracked() -> list[Path]:
+    if shutil.which("git") is None:
+        return []
     listed = subprocess.run(
         ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
         cwd=ROOT,
         capture_output=True,
         check=False,
     )
-    if listed.returncode == 0:
-        found = [ROOT / name for name in listed.stdout.decode().split("\0") if name]
-    else:
-        hidden = (".git", ".venv", "__pycache__", "build", "dist")
-        found = [path for path in ROOT.rglob("*") if not set(path.parts) & set(hidden)]
-    return sorted(path for path in found if path.is_file())
+    return [ROOT / name for name in listed.stdout.decode().split("\0") if name]
+
+
+def _unhidden() -> list[Path]:
+    tops = [top for top in ROOT.iterdir() if not top.name.startswith(".") or top.name == ".ci"]
+    found = [path for top in tops for path in (top, *top.rglob("*"))]
+    return [path for path in found if "__pycache__" not in path.parts]
 
 
 def imports(source: Path, package: str) -> Iterator[tuple[int, str]]:

@@ -33,6 +33,13 @@ def test_only_the_three_packages_are_installed() -> None:
     assert settings["tool"]["hatch"]["build"]["targets"] == {"wheel": {"packages": [*PACKAGES]}}
 
 
+def test_the_readme_and_the_machine_run_the_same_test_command() -> None:
+    if not (ROOT / "README.md").exists():
+        pytest.skip("there is no README.md yet")
+    [steps] = re.findall(r"one_test_command\(\) {\s+(.*)\s+}", (ROOT / ".ci" / "run").read_text())
+    assert steps.replace('"$1"', ".venv") in (ROOT / "README.md").read_text()
+
+
 def test_no_file_names_a_machine_a_registry_or_a_tracker() -> None:
     texts = {path: text for path in files() if (text := readable(path)) is not None}
     assert ROOT / "pyproject.toml" in texts
