@@ -1,0 +1,1 @@
+"""Measurements, as ratios taken in one run; none is a timed test."""
