@@ -131,7 +131,7 @@ def overhang_tip(
     returns  deflection at the load [in]
     Valid for an elastic beam.
     Raises DimensionalityError for a wrong dimension.
-    Source: BEAM_THEORY. Check: published/beams.toml.
+    Source: BEAM_THEORY. Check: published/test_beams.py.
     """
     w, length, a, ei = _loaded(load, span, overhang, rigidity)
     return q(w / 2 * a**2 * (3 * length + 2 * a) / (6 * ei), "in")

@@ -122,7 +122,7 @@ def enclosed(outline: Outline) -> Section:
     returns  Section: area [in2], perimeter [in], second moment [in4]
     Valid as `circle` and `box`.
     Raises DimensionalityError for a wrong dimension, ValueError for an impossible outline.
-    Source: GEOMETRY. Check: published/pocket.toml.
+    Source: GEOMETRY. Check: published/test_thrust.py.
     """
     if isinstance(outline, Circle):
         return circle(outline.diameter)
@@ -138,7 +138,7 @@ def outward(outline: Outline, by: Quantity) -> Outline:
     returns  Circle or Box, its lengths in [in]
     Valid while the outline keeps its shape: a corner may not shrink below nothing.
     Raises DimensionalityError for a wrong dimension, ValueError where nothing is left.
-    Source: GEOMETRY. Check: published/pocket.toml.
+    Source: GEOMETRY. Check: published/test_thrust.py.
     """
     g = amount(by, "in")
     if isinstance(outline, Circle):
@@ -166,7 +166,7 @@ def between(outer: Section, inner: Section) -> Section:
     are negative where the pocket pushes the joint closed
     Valid for outlines about one centre.
     Raises DimensionalityError for a wrong dimension.
-    Source: GEOMETRY. Check: published/pocket.toml.
+    Source: GEOMETRY. Check: published/test_thrust.py.
     """
     return _section(
         amount(outer.area, "in**2") - amount(inner.area, "in**2"),

@@ -58,7 +58,7 @@ def moment(unit_weight: Quantity, second_moment: Quantity) -> Quantity:
     returns  moment, positive where the thrust acts below the centre [in.lbf]
     Valid for an area that is its own mirror image about that axis, wetted all over.
     Raises DimensionalityError for a wrong dimension.
-    Source: FLUID_TEXT. Check: published/thrust.toml.
+    Source: FLUID_TEXT. Check: published/test_thrust.py.
     """
     gamma = amount(unit_weight, "lbf/in**3")
     return q(gamma * amount(second_moment, "in**4"), "in*lbf")
@@ -73,7 +73,7 @@ def below_centre(moment_of_thrust: Quantity, thrust: Quantity) -> Quantity:
     returns  distance below the centre [in]
     Valid for a thrust that is not zero.
     Raises DimensionalityError for a wrong dimension, ValueError for no thrust.
-    Source: FLUID_TEXT. Check: published/thrust.toml.
+    Source: FLUID_TEXT. Check: published/test_thrust.py.
     """
     force = amount(thrust, "lbf")
     if force == 0:

@@ -10,18 +10,22 @@ from engine.tables.names import find
 
 
 class Size(NamedTuple):
-    """A dressed timber; `depth` is the side that stands up when it lies on edge."""
+    """A dressed timber; `depth` is the side that stands up when it lies on edge.
+
+    `post`: 5x5 or larger, so that the values of posts and timbers hold for it.
+    """
 
     name: str
     breadth_in: float
     depth_in: float
+    post: bool = True
     source: Source = s.NDS_SIZES
     standing: Standing = "second_hand"
 
 
 SIZES: Final = (
-    Size("4x4", 3.5, 3.5),
-    Size("4x6", 3.5, 5.5),
+    Size("4x4", 3.5, 3.5, post=False),
+    Size("4x6", 3.5, 5.5, post=False),
     Size("6x6", 5.5, 5.5),
     Size("6x8", 5.5, 7.5),
     Size("8x8", 7.5, 7.5),

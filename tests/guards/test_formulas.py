@@ -58,7 +58,9 @@ def _names_in(path: Path) -> frozenset[str]:
     text = path.read_text(encoding="utf-8")
     if path.suffix == ".toml":
         return frozenset(re.findall(r'^function = "(\w+\.\w+)"', text, re.M))
-    names, modules, found = {}, {}, set()
+    names: dict[str, str] = {}
+    modules: dict[str, str] = {}
+    found: set[str] = set()
     for node in ast.walk(ast.parse(text)):
         if isinstance(node, ast.ImportFrom) and node.module == "engine.formulas":
             modules |= {a.asname or a.name: a.name for a in node.names}

@@ -94,6 +94,10 @@ def test_one_step_of_the_needle_bounds_the_rate() -> None:
     bound = stats.straight_bound(list(range(11)), readings, 0.25)
     assert bound is not None
     assert agrees(bound[0], "-0.035714") and agrees(bound[1], "0.000000")
+    lows, highs = [y - 0.125 for y in readings], [y + 0.125 for y in readings]
+    edges = stats.line_bound(list(range(11)), lows, highs)
+    assert edges is not None
+    assert agrees(edges[0], "-0.035714") and agrees(edges[1], "0.000000")
     assert agrees(stats.least_squares(list(range(11)), readings).slope, "-0.027273")
 
 
