@@ -45,7 +45,8 @@ class Joint(Section):
         """From the centre to the inside face at the top."""
         size = self.inside if self.shape == "circle" else self.rise
         assert size is not None, "faults() was not asked"
-        return 0.5 * size
+        half: Quantity = size / 2
+        return half
 
     @property
     def lines_known(self) -> bool:
@@ -64,7 +65,8 @@ class Joint(Section):
     @property
     def crown(self) -> Quantity:
         """Height of the top of the outer seal line above the centre; the invert is its mirror."""
-        return self.half_height + self.outer_line
+        height: Quantity = self.half_height + self.outer_line
+        return height
 
     def faults(self) -> Iterator[Fault]:
         if self.axis == "vertical":

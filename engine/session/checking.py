@@ -23,6 +23,7 @@ from engine.facts import (
     StageReopened,
     WaitStarted,
 )
+from engine.levels import Levels, levels
 from engine.planfile import PlanFile
 from engine.rig import Gauge
 from engine.units import Quantity, amount
@@ -106,6 +107,17 @@ class CheckingPart:
     @property
     def checks(self) -> tuple[Check, ...]:
         return self.opened.checks if self.opened else ()
+
+    @cached_property
+    def line_bled(self) -> bool:
+        """Water stands in the line up to the gauge; taken so where the check is not asked."""
+        found = self.settled.get("line_bled")
+        return self.check("line_bled") is None or (found is not None and found.how == "confirmed")
+
+    @cached_property
+    def levels(self) -> Mapping[str, Levels]:
+        """What each gauge must show, by its mark."""
+        return {g.mark: levels(self.plan, g, self.line_bled) for g in self.plan.gauges}
 
     @property
     def practice(self) -> Practice | None:

@@ -32,10 +32,14 @@ class HoldSpan(NamedTuple):
 
     seq: int
     start: float
-    end: float | None
+    end: float | None = None
+    end_seq: int | None = None
 
-    def holds(self, t: float) -> bool:
-        return self.start <= t and (self.end is None or t <= self.end)
+    def holds(self, t: float, seq: int) -> bool:
+        """What was read at `t` belongs to it; at the very end, only what was written before."""
+        if t < self.start or self.end is None or self.end_seq is None:
+            return t >= self.start
+        return t < self.end or (t == self.end and seq < self.end_seq)
 
 
 @dataclass(frozen=True)
@@ -52,6 +56,10 @@ class Session:
     records: Prefix[Record] = field(default_factory=Prefix)
     times: Prefix[float] = field(default_factory=Prefix)
     """When each record was written, in seconds since the session was opened."""
+
+    def __hash__(self) -> int:
+        """By number of records: equal sessions hash alike, and what is derived can be cached."""
+        return hash(self.seq)
 
     @property
     def opened(self) -> SessionOpened | None:
@@ -133,8 +141,8 @@ class Session:
         )
         spans = []
         for seq, start, _ in self.water.started:
-            end = next((t for other, t in ends if other > seq), None)
-            spans.append(HoldSpan(seq, start, end))
+            end_seq, end = next((e for e in ends if e[0] > seq), (None, None))
+            spans.append(HoldSpan(seq, start, end, end_seq))
         return tuple(spans)
 
     @property

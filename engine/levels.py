@@ -1,0 +1,118 @@
+"""What the gauge must show: the demanded pressure carried from its datum to the gauge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engine.formulas import gauge as gauges
+from engine.formulas import water
+from engine.joint import Joint
+from engine.planfile import PlanFile
+from engine.rig import Gauge
+from engine.tables.gauges import WORST, accuracy
+from engine.units import amount, q
+
+
+@dataclass(frozen=True)
+class Levels:
+    """Gauge pressures at one gauge's height, in psi; none of them holds the gauge's zero."""
+
+    needed: float
+    """True pressure that puts the demanded one at the datum: hydrostatics and nothing else."""
+    least: float
+    """As `needed`, but never below the demanded figure while the gauge stands above the datum."""
+    guard: float
+    """To be added where the rule is guarded; 0 where it is simple."""
+    cap: float
+    uncertainty: float
+    """Standard uncertainty of a reading: the gauge's limit of error, and its graduation."""
+    graduation: float
+    height: float
+    """Of the water surface that the gauge feels, in inches above the joint's centre."""
+
+    @property
+    def good_from(self) -> float:
+        """A reading less its zero is good from here on."""
+        return self.least + self.guard
+
+    def mark_to_read(self, zero: float) -> float:
+        """The lowest mark of the dial that is good, the gauge's zero allowed for."""
+        wanted = self.good_from + zero
+        marks = -(-(wanted - 1e-9) // self.graduation)
+        return round(marks * self.graduation, 9)
+
+    def mark_not_to_pass(self, zero: float) -> float:
+        """The highest mark of the dial that is not above the cap."""
+        return round((self.cap + zero + 1e-9) // self.graduation * self.graduation, 9)
+
+
+def water_weight(plan: PlanFile) -> float:
+    """Psi for each inch of standing water; at 20 degC where the temperature is not known."""
+    known = plan.supply.temperature
+    return amount(water.specific_weight(q(20, "degC") if known is None else known), "psi/in")
+
+
+def datum_height(plan: PlanFile, gauge: Gauge) -> float:
+    """Inches above the joint's centre at which the demanded pressure applies."""
+    crown = amount(plan.joint.crown, "in")
+    return {
+        "crown": crown,
+        "springline": 0.0,
+        "invert": -crown,
+        "gauge": gauge_height(plan, gauge, bled=True),
+    }[plan.procedure.datum]
+
+
+def vent_height(joint: Joint) -> float:
+    """Inches above the joint's centre of a vent at the very top."""
+    return amount(joint.crown, "in")
+
+
+def gauge_height(plan: PlanFile, gauge: Gauge, bled: bool) -> float:
+    """Inches above the joint's centre at which the gauge feels the water.
+
+    A column of water from the port up to the gauge is there only once its line was bled; else,
+    and where the height is not known, the port is where the pressure is felt.
+    """
+    port = vent_height(plan.joint)
+    if gauge.height is None or (not bled and amount(gauge.height, "in") > port):
+        return port
+    return amount(gauge.height, "in")
+
+
+def error_limit(gauge: Gauge, pressure: float) -> float:
+    """The largest error, in psi, that the gauge may have at a pressure in psi.
+
+    A gauge of unknown accuracy is taken for the worst grade; off the scale, the end of it counts.
+    """
+    low, high = (amount(end, "psi") for end in gauge.span)
+    on_scale = min(max(pressure - low, 0.0), high - low)
+    grade = accuracy(gauge.accuracy) if gauge.accuracy else WORST
+    shares = (q(p, "percent") for p in grade[1:4])
+    return amount(gauges.error_limit(q(high - low, "psi"), q(on_scale, "psi"), *shares), "psi")
+
+
+def _guard(uncertainty: float) -> float:
+    """So far above the limit that the true pressure is there with 95 %."""
+    return amount(gauges.guard_band(q(uncertainty, "psi"), q(95, "percent")), "psi")
+
+
+def levels(plan: PlanFile, gauge: Gauge, bled: bool) -> Levels:
+    procedure, weight = plan.procedure, water_weight(plan)
+    height = gauge_height(plan, gauge, bled)
+    column = (datum_height(plan, gauge) - height) * weight
+    demanded = amount(procedure.pressure, "psi")
+    needed = demanded + column
+    least = max(needed, demanded) if procedure.floor and column < 0 else needed
+    graduation = amount(gauge.graduation, "psi")
+    limit = error_limit(gauge, max(needed, 0.0))
+    uncertainty = (limit**2 / 3 + graduation**2 / 12) ** 0.5
+    return Levels(
+        needed=needed,
+        least=least,
+        guard=_guard(uncertainty) if procedure.rule == "guarded" else 0.0,
+        cap=amount(procedure.limit, "psi") + column,
+        uncertainty=uncertainty,
+        graduation=graduation,
+        height=height,
+    )

@@ -1,0 +1,47 @@
+"""Quantities, times, checks, records and verdicts in words: the only formatting there is."""
+
+from engine.present.checks import check, finding, open_check
+from engine.present.moments import time_of_day, wall
+from engine.present.quantities import (
+    System,
+    clock_position,
+    duration,
+    number,
+    pressure,
+    quantity,
+)
+from engine.present.reasons import reason
+from engine.present.records import fact_name, record
+from engine.present.words import (
+    CAUTION,
+    GENERAL_CAUTIONS,
+    NOT_UNDER_PRESSURE,
+    OUTCOME,
+    PLACE,
+    RANK,
+    STAGE,
+)
+
+__all__ = [
+    "CAUTION",
+    "GENERAL_CAUTIONS",
+    "NOT_UNDER_PRESSURE",
+    "OUTCOME",
+    "PLACE",
+    "RANK",
+    "STAGE",
+    "System",
+    "check",
+    "clock_position",
+    "duration",
+    "fact_name",
+    "finding",
+    "number",
+    "open_check",
+    "pressure",
+    "quantity",
+    "reason",
+    "record",
+    "time_of_day",
+    "wall",
+]

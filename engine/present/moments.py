@@ -1,0 +1,20 @@
+"""Moments of a session as the wall clock showed them."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from engine.session import Session
+
+
+def wall(session: Session, t: float) -> datetime | None:
+    """What the wall clock said at a moment of the session."""
+    if not session.records:
+        return None
+    place = next((n for n in range(len(session.times) - 1, -1, -1) if session.times[n] <= t), 0)
+    return session.records[place].at + timedelta(seconds=t - session.times[place])
+
+
+def time_of_day(session: Session, t: float) -> str:
+    at = wall(session, t)
+    return f"{at:%H:%M:%S}" if at else ""

@@ -1,0 +1,125 @@
+"""Reasons of a verdict in words: the rule, what was found, the limit, and the records."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from engine.facts import Reason
+from engine.present.moments import time_of_day
+from engine.present.quantities import clock_position, quantity
+from engine.present.words import PLACE
+from engine.session import Session
+
+
+def reason(session: Session, said: Reason) -> str:
+    """One sentence, ending with the records it rests on."""
+    sentence = _SENTENCES[said.rule](session, said)
+    return f"{sentence}{_records(said)}"
+
+
+def _records(said: Reason) -> str:
+    if not said.records:
+        return ""
+    if len(said.records) > 3:
+        return f" (records {said.records[0]} to {said.records[-1]})"
+    word = "record" if len(said.records) == 1 else "records"
+    return f" ({word} {', '.join(map(str, said.records))})"
+
+
+def _measure(session: Session, said: Reason) -> str:
+    return quantity(said.measure, session.plan.units) if said.measure is not None else "nothing"
+
+
+def _limit(session: Session, said: Reason) -> str:
+    return quantity(said.limit, session.plan.units) if said.limit is not None else "nothing"
+
+
+def _where(said: Reason) -> str:
+    place = PLACE[said.place] if said.place else "somewhere"
+    position = clock_position(said.clock)
+    return f"{place} {position}".strip()
+
+
+def _seen(session: Session, said: Reason) -> str:
+    return f"{said.grade} on the {_where(said)}{_at(session, said)}"
+
+
+def _at(session: Session, said: Reason) -> str:
+    if not said.records:
+        return ""
+    seq = said.records[0]
+    sighting = next((s for s in session.evidence.sightings if s.seq == seq), None)
+    return f", seen {time_of_day(session, sighting.t)}" if sighting else ""
+
+
+def _check(session: Session, said: Reason) -> str:
+    check = session.check(said.check or "")
+    return check.do if check else str(said.check)
+
+
+def _waived(session: Session, said: Reason) -> str:
+    found = session.checking.settled.get(said.check or "")
+    why = f" because {found.answer}" if found and found.answer else ""
+    return f"Waived: {_check(session, said)}{why}"
+
+
+def _told(text: str) -> Callable[[Session, Reason], str]:
+    return lambda session, said: text
+
+
+def _text_of(session: Session, said: Reason) -> str:
+    happened = [*session.closing.disturbed]
+    if session.closing.abandoned:
+        happened.append(session.closing.abandoned)
+    return next((h.text for h in happened if h.seq in said.records), "")
+
+
+_SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
+    "record_damaged": _told("The record of this test is damaged"),
+    "specimen_disturbed": lambda s, r: f"The specimen was disturbed: {_text_of(s, r)}",
+    "primary_leak": lambda s, r: f"Leak past the primary gasket: {_seen(s, r)}",
+    "rig_leak": lambda s, r: f"The rig leaked and was not mended: {_seen(s, r)}",
+    "rig_leak_open": lambda s, r: f"The rig leaks where it can wet the joint: {_seen(s, r)}",
+    "abandoned": lambda s, r: f"Abandoned: {_text_of(s, r)}",
+    "check_owed": lambda s, r: f"Not settled: {_check(s, r)}",
+    "gauge_overdue": _told("The gauge was out of calibration on the day"),
+    "gauge_not_zeroed": _told("The gauge's zero was never read"),
+    "zero_shifted": lambda s, r: (
+        f"The gauge's zero moved by {_measure(s, r)}, more than one graduation ({_limit(s, r)})"
+    ),
+    "gauges_disagree": lambda s, r: (
+        f"Two gauges disagree by {_measure(s, r)}; their errors allow {_limit(s, r)}"
+    ),
+    "needle_rose_not": _told("The needle was not seen to answer on the way up"),
+    "needle_fell_not": _told("The needle was not seen to answer on the way down"),
+    "drip_open": lambda s, r: f"Not yet wiped and looked dry: {_seen(s, r)}",
+    "no_hold": _told("No hold was started"),
+    "credit_short": lambda s, r: f"Held {_measure(s, r)} of {_limit(s, r)}",
+    "not_looked_during": _told("Nobody looked at the primary gasket during the credited time"),
+    "not_looked_at_end": _told("Nobody looked at the primary gasket at the end, under pressure"),
+    "looks_too_far_apart": lambda s, r: (
+        f"Looks were {_measure(s, r)} apart; the procedure wants {_limit(s, r)} at most"
+    ),
+    "credit_complete": lambda s, r: f"Held {_measure(s, r)}; {_limit(s, r)} were needed",
+    "primary_tight": _told("Looked at during the hold and at its end: no leak past the primary"),
+    "pressure_simple": lambda s, r: (
+        f"Lowest corrected reading {_measure(s, r)}; at least {_limit(s, r)} needed (as read)"
+    ),
+    "pressure_guarded": lambda s, r: (
+        f"Lowest corrected reading {_measure(s, r)}; at least {_limit(s, r)} needed, "
+        "guard band included"
+    ),
+    "waived": _waived,
+    "drip_dried": lambda s, r: f"Dried within the time it may stand: {_seen(s, r)}",
+    "seen_elsewhere": lambda s, r: f"No reason to fail: {_seen(s, r)}",
+    "seen_outside": lambda s, r: (
+        f"Seen outside the time under pressure: {_seen(s, r)}"
+    ),
+    "topped_up": _told("Topped up during the test, as the procedure allows"),
+    "topped_up_forbidden": _told("Topped up though the procedure forbids it: credit began again"),
+    "rests_on_late": lambda s, r: f"{_measure(s, r)} of the credit rests on late readings",
+    "over_cap": lambda s, r: f"The cap was passed: {_measure(s, r)}, cap {_limit(s, r)}",
+    "held_again": _told("Held more than once"),
+    "machine_restarted": _told("The machine was restarted: no credit across the restart"),
+}

@@ -1,0 +1,274 @@
+"""The rules behind computed checks: each looks at a session and finds yes, no, or cannot tell."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final, Literal
+
+from engine.checks import Stage
+from engine.formulas import gauge as gauges
+from engine.holding import corrected, counted, good, holding, levels_of, zero
+from engine.leaks import primary_leaks
+from engine.levels import error_limit
+from engine.looks import looks_at_end, looks_during
+from engine.session import Session
+from engine.session.evidence import Reading
+from engine.units import Quantity, amount, q
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a rule found; `ok` None where the records and the plan do not say."""
+
+    ok: bool | None
+    measure: Quantity | None = None
+    limit: Quantity | None = None
+    records: tuple[int, ...] = ()
+    why: str = ""
+    """Which part of the rule decided, for present.py to put into words."""
+
+
+@lru_cache(maxsize=256)
+def find(session: Session, rule: str) -> Finding:
+    """What `rule` finds; a rule that is not known here has to be answered by somebody."""
+    known = RULES.get(rule)
+    return known(session) if known else Finding(None)
+
+
+# --- prepare ------------------------------------------------------------------------------------
+
+
+def _gauge_fit(session: Session) -> Finding:
+    """The scale suits the pressure; the graduation is no coarser than twice the error allowed."""
+    gauge, bounds = session.plan.gauge, levels_of(session)
+    full, needed = gauge.span[1], q(max(bounds.needed, 0.01), "psi")
+    if not gauges.in_range(full, needed):
+        return Finding(False, full, 1.5 * needed, why="range")
+    finest = 2 * error_limit(gauge, bounds.needed) if gauge.accuracy else None
+    if finest is not None and bounds.graduation > finest + 1e-9:
+        return Finding(False, gauge.graduation, q(finest, "psi"), why="graduation")
+    return Finding(True, full, needed, why="range")
+
+
+def _gauge_in_date(session: Session) -> Finding:
+    due = session.plan.gauge.calibration_due
+    if due is None:
+        return Finding(None)
+    opened = session.records[0].at.date()
+    return Finding(opened <= due, why="due")
+
+
+# --- seal ---------------------------------------------------------------------------------------
+
+
+def _openings(session: Session) -> Finding:
+    """Measured at four clock positions or more since the rods were drawn, and straight or
+    deflected as demanded."""
+    since = session.checking.since("seal")
+    found = [o for o in session.checking.openings if o.seq > since and o.stage == "seal"]
+    latest = {o.clock: o for o in found}
+    records = tuple(sorted(o.seq for o in latest.values()))
+    if len(latest) < 4:
+        return Finding(False, q(len(latest), "count"), q(4, "count"), records, "positions")
+    widths = [o.inches for o in latest.values()]
+    spread = max(widths) - min(widths)
+    procedure = session.plan.procedure
+    tolerance = amount(procedure.opening_tolerance, "in")
+    if procedure.alignment == "straight":
+        ok = spread <= tolerance + 1e-9
+        return Finding(ok, q(spread, "in"), procedure.opening_tolerance, records, "straight")
+    wanted = amount(procedure.opening or q(0, "in"), "in")
+    widest = max(latest.values(), key=lambda o: o.inches)
+    if abs(spread - wanted) > tolerance + 1e-9:
+        return Finding(False, q(spread, "in"), procedure.opening, records, "deflected")
+    hours = abs(widest.clock - procedure.open_side) % 12
+    ok = min(hours, 12 - hours) <= 1.5
+    return Finding(ok, q(spread, "in"), procedure.opening, records, "deflected" if ok else "side")
+
+
+def _gauge_zeroed(session: Session) -> Finding:
+    since = session.checking.since("seal")
+    marks = {z.mark for z in session.water.zeros if z.seq > since}
+    wanted = [g.mark for g in session.plan.gauges]
+    records = tuple(z.seq for z in session.water.zeros if z.seq > since)
+    return Finding(all(m in marks for m in wanted), records=records)
+
+
+# --- fill and vent ------------------------------------------------------------------------------
+
+
+def _valves_open(session: Session) -> Finding:
+    turned = {
+        v.which for v in session.water.turns if v.share > 0 and _since(session, "fill", v.seq)
+    }
+    return Finding(turned == {"inlet", "vent"})
+
+
+def _vent_shut(session: Session) -> Finding:
+    return _shut(session, "vent", "vent")
+
+
+def _inlet_shut(session: Session) -> Finding:
+    return _shut(session, "inlet", "hold")
+
+
+def _shut(session: Session, which: Literal["inlet", "vent"], stage: Stage) -> Finding:
+    """How the valve stood when the stage was passed, or stands now."""
+    passing = session.checking.passing(stage)
+    until = passing.seq if passing else session.seq + 1
+    turns = [v for v in session.water.turns if v.which == which and v.seq < until]
+    last = turns[-1] if turns else None
+    return Finding(last is not None and last.share == 0, records=(last.seq,) if last else ())
+
+
+def _stiffness_taken(session: Session) -> Finding:
+    added = [a for a in session.water.added if _since(session, "fill", a.seq)]
+    enough = len(added) >= 3
+    return Finding(enough, q(len(added), "count"), q(3, "count"), tuple(a.seq for a in added))
+
+
+def _since(session: Session, stage: Stage, seq: int) -> bool:
+    return seq > session.checking.since(stage)
+
+
+# --- hold ---------------------------------------------------------------------------------------
+
+
+def _needle_rose(session: Session) -> Finding:
+    """Two readings on the way up, a graduation or more apart: the gauge is alive."""
+    since = max(session.checking.since("fill"), session.checking.since("seal"))
+    start = session.hold.start if session.hold else float("inf")
+    rising = [r for r in session.evidence.readings
+              if r.seq > since and r.t <= start and counted(session, r)]  # fmt: skip
+    return _moved(session, rising, up=True)
+
+
+def _needle_fell(session: Session) -> Finding:
+    """A reading on bleeding at the end that is a graduation or more below the hold's last."""
+    hold = holding(session)
+    if hold is None or not hold.readings:
+        return Finding(False)
+    last = hold.readings[-1]
+    later = [
+        r for r in session.evidence.readings
+        if r.t >= last.t and r.seq > last.seq and counted(session, r)
+    ]  # fmt: skip
+    return _moved(session, [last, *later], up=False)
+
+
+def _moved(session: Session, readings: list[Reading], up: bool) -> Finding:
+    step, sign = levels_of(session).graduation, 1 if up else -1
+    start: Reading | None = None
+    for reading in readings:
+        if start is not None and sign * (reading.psi - start.psi) >= step - 1e-9:
+            rise = q(abs(reading.psi - start.psi), "psi")
+            return Finding(True, rise, q(step, "psi"), (start.seq, reading.seq))
+        if start is None or sign * (reading.psi - start.psi) < 0:
+            start = reading
+    return Finding(False, None, q(step, "psi"))
+
+
+def _credit_complete(session: Session) -> Finding:
+    hold = holding(session)
+    need = session.plan.procedure.hold_time
+    if hold is None:
+        return Finding(False, q(0, "s"), need)
+    return Finding(hold.complete, q(hold.credit.seconds, "s"), q(hold.need, "s"))
+
+
+def _looked_during(session: Session) -> Finding:
+    hold = holding(session)
+    looks = looks_during(session, hold) if hold else ()
+    return Finding(bool(looks), records=tuple(k.seq for k in looks))
+
+
+def _looked_at_end(session: Session) -> Finding:
+    hold = holding(session)
+    looks = looks_at_end(session, hold) if hold else ()
+    return Finding(bool(looks), records=tuple(k.seq for k in looks))
+
+
+def _no_drip_open(session: Session) -> Finding:
+    open_ = [k for k in primary_leaks(session, session.t) if k.state == "open"]
+    return Finding(not open_, records=tuple(k.sighting.seq for k in open_))
+
+
+def _raised(session: Session) -> Finding:
+    """The pressure has come up to what is needed since the vent was closed."""
+    vent = session.checking.passing("vent")
+    readings = [r for r in session.evidence.readings
+                if vent and r.seq > vent.seq and counted(session, r)]  # fmt: skip
+    limit = q(levels_of(session).good_from, "psi")
+    if not readings:
+        return Finding(False, None, limit)
+    best = next((r for r in readings if good(session, r)), readings[-1])
+    return Finding(good(session, best), q(corrected(session, best), "psi"), limit, (best.seq,))
+
+
+# --- verdict ------------------------------------------------------------------------------------
+
+
+def _released(session: Session) -> Finding:
+    """Gauge at its zero and the open vent quiet: two signs, for each of them deceives alone."""
+    last = session.water.released[-1] if session.water.released else None
+    if last is None or session.under_pressure:
+        return Finding(False)
+    at_rest = (zero(session, session.plan.gauge.mark) or 0.0) + levels_of(session).graduation
+    ok = last.quiet and last.psi <= at_rest + 1e-9
+    return Finding(ok, q(last.psi, "psi"), q(at_rest, "psi"), (last.seq,))
+
+
+def _zero_again(session: Session) -> Finding:
+    released = session.water.released[-1].t if session.water.released else float("inf")
+    after = [z for z in session.water.zeros if z.t >= released]
+    marks = {z.mark for z in after}
+    ok = all(g.mark in marks for g in session.plan.gauges)
+    return Finding(ok, records=tuple(z.seq for z in after))
+
+
+def _within_cap(session: Session) -> Finding:
+    """The cap was never passed; where it was, somebody has to look at nuts and concrete."""
+    readings = [r for r in session.evidence.readings if counted(session, r)]
+    if not readings:
+        return Finding(True)
+    peak = max(readings, key=lambda r: corrected(session, r))
+    value, cap = corrected(session, peak), levels_of(session, peak.mark).cap
+    ok = True if value <= cap + 1e-9 else None
+    return Finding(ok, q(value, "psi"), q(cap, "psi"), (peak.seq,))
+
+
+def _announced(session: Session) -> Finding:
+    last = session.closing.verdicts[-1] if session.closing.verdicts else None
+    return Finding(last is not None, records=(last.seq,) if last else ())
+
+
+def _signed(session: Session) -> Finding:
+    last = session.closing.verdicts[-1] if session.closing.verdicts else None
+    names = [s for s in session.closing.signatures if last and s.verdict == last.seq]
+    return Finding(bool(names), records=tuple(s.seq for s in names))
+
+
+RULES: Final[dict[str, Callable[[Session], Finding]]] = {
+    "gauge_fit": _gauge_fit,
+    "gauge_in_date": _gauge_in_date,
+    "openings": _openings,
+    "gauge_zeroed": _gauge_zeroed,
+    "valves_open": _valves_open,
+    "vent_shut": _vent_shut,
+    "inlet_shut": _inlet_shut,
+    "stiffness_taken": _stiffness_taken,
+    "needle_rose": _needle_rose,
+    "needle_fell": _needle_fell,
+    "raised": _raised,
+    "credit_complete": _credit_complete,
+    "looked_during": _looked_during,
+    "looked_at_end": _looked_at_end,
+    "no_drip_open": _no_drip_open,
+    "released": _released,
+    "zero_again": _zero_again,
+    "within_cap": _within_cap,
+    "announced": _announced,
+    "signed": _signed,
+}
