@@ -59,7 +59,6 @@ FASTENING: Final = Source("Mechanical Fastening, Joining and Assembly", "p. 85",
 # Steel and timber
 AISC_360: Final = Source("AISC 360", "Specification for structural steel buildings", "second_hand")
 AISC_SHAPES: Final = Source("AISC Shapes Database", "Version 16.0, from two copies", "second_hand")
-ASTM_A992: Final = Source("ASTM A992", "Structural steel shapes", "from_memory")
 NDS: Final = Source(
     "NDS", "National Design Specification for wood construction, 3.10 and 3.5", "seen"
 )

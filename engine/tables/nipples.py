@@ -22,6 +22,7 @@ class Nipple(NamedTuple):
     pitch_diameter_in: float
     """E1: at the end of the hand-tight length."""
     source: Source = s.ASME_B36_10M
+    thread_source: Source = s.ASME_B1_20_1
     standing: Standing = "second_hand"
 
     def wall_in(self, schedule: str) -> float:
