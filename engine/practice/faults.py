@@ -164,8 +164,9 @@ def _splashing(setup: Setup) -> dict[str, Any]:
 
 def _recovering(setup: Setup) -> dict[str, Any]:
     leak = Leak("primary", _clock(setup, 4.0, 8.0), _give(setup) * _drawn(setup, 0.06, 0.1))
-    springy = {"gasket_lag": 0.1 * _give(setup), "gasket_turns": (60.0, 120.0, 240.0)}
-    return {"inlet_least": 0.5, "relief": setup.relief + 5.0} | springy | _more(setup, leak)
+    coarse = {"inlet_least": 0.5, "relief": setup.relief + 5.0}
+    springy = {"gasket_lag": 0.08 * _give(setup), "gasket_turns": (6.0, 12.0, 24.0)}
+    return coarse | springy | {"gasket_back": 20.0} | _more(setup, leak)
 
 
 _CHANGES: dict[str, Callable[[Setup], dict[str, Any]]] = {

@@ -140,7 +140,8 @@ class Pocket:
         """mL of the gaskets' slow give: three lagging springs, about even over log time."""
         full = self.setup.gasket_lag * pressure
         a, b, c = (
-            full + (give - full) * exp(-dt / turn)
+            full
+            + (give - full) * exp(-dt / (turn if give < full else self.setup.gasket_back * turn))
             for give, turn in zip(state.gives, self.setup.gasket_turns, strict=True)
         )
         return a, b, c
@@ -198,10 +199,11 @@ class Pocket:
     def at_gauge(self, state: State) -> float:
         """True pressure at the gauge; no column stands over its port in a line with air in it."""
         setup = self.setup
-        if state.surface < setup.gauge_port_height - _BORE:
-            return state.pressure
-        top = setup.gauge_port_height if state.line_air > 0.0 else setup.gauge_height
-        return state.pressure + HEAD * (state.surface - top)
+        port = setup.gauge_port_height
+        at_port = state.pressure + HEAD * max(0.0, state.surface - port)
+        if state.line_air > 0.0 or state.surface < port - _BORE:
+            return at_port
+        return at_port - HEAD * (setup.gauge_height - port)
 
     def _watched(self, state: State, dt: float = 0.0) -> State:
         """The surface, the needle and the peak brought up to the new pressure."""

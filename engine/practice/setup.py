@@ -58,6 +58,7 @@ class Setup:
     gasket_give: float = 0.1  # mL/psi at once
     gasket_lag: float = 0.003  # mL/psi more in each of three later turns; it comes back
     gasket_turns: tuple[float, float, float] = (20.0, 200.0, 2000.0)  # s, their time constants
+    gasket_back: float = 1.0  # times as slow on the way back
     rod_length: float = 204.0  # in, free length
     absorption: float = 0.035  # mL per square root of a minute, all wet faces
     soaked_before: float = 0.0  # s the faces had been wet before the session
