@@ -112,10 +112,9 @@ def misheaded(found: bytes, expected: bytes, session: str, lines: Sequence[bytes
     if says and int(says[1]) > FORMAT and not (lines and follows(start(session), lines[0])):
         raise Newer(f"session {session} was written by a newer version")
     other = says[2].decode() if says else session
-    if other != session and _IDENTITY.fullmatch(other) and lines:
-        moved = follows(start(other), lines[0])
-        return Bad(0, "it holds another session" if moved else "it is not what was written")
-    return Bad(0, "it is not what was written")
+    fits = other != session and _IDENTITY.fullmatch(other) is not None and len(lines) > 0
+    moved = fits and follows(start(other), lines[0])
+    return Bad(0, "it holds another session" if moved else "it is not what was written")
 
 
 def records(

@@ -48,14 +48,14 @@ def apart(data: bytes, session: str) -> Pages:
     """Split at line ends; where the ending is not as written, everything counts as lines."""
     first, *rest = data.split(b"\n")
     ended = len(rest) > 2 and rest[-1] == b"" and rest[-2].startswith(b"]")
-    rows = rest[:-2] if ended else rest
+    rows = rest[:-2] if ended else rest[:-1] if rest[-1:] == [b""] else rest
     lines = [row.removesuffix(b",") for row in rows]
     amiss = chain.misheaded(first, _opening(session), session, lines)
     if amiss is None:
         commas = [number for number, row in enumerate(rows[:-1], 1) if not row.endswith(b",")]
         if commas:
             amiss = Bad(commas[0], "it is not what was written")
-        elif not ended or rows[-1].endswith(b",") or rest[-2] != _ending(lines):
+        elif not ended or not rows or rows[-1].endswith(b",") or rest[-2] != _ending(lines):
             amiss = Bad(len(lines) + 1, "the file does not end as it was written")
     return Pages(lines, amiss)
 
