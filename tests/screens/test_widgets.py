@@ -11,6 +11,7 @@ from rich.console import RenderableType
 from textual import events
 from textual._compositor import CompositorUpdate
 from textual.app import ComposeResult
+from textual.drivers import linux_driver
 from textual.geometry import Region
 from textual.message import Message
 from textual.screen import Screen as TextualScreen
@@ -150,6 +151,18 @@ async def test_rows_are_laid_out_again_when_the_size_changes() -> None:
         assert picture(app)[:2] == ["! stand clear of both", "  ends and of the rods"]
 
 
+async def test_what_is_in_sight_follows_the_height() -> None:
+    checklist = Checklist()
+    app = Stand(checklist)
+    async with app.run_test(size=(50, 4)) as pilot:
+        checklist.update([check(str(n)) for n in range(6)])
+        await pilot.pause()
+        assert picture(app)[3] == "      (3 more below, 3 of them not settled)"
+        await pilot.resize_terminal(50, 6)
+        await pilot.pause()
+        assert picture(app)[3:] == ["  [ ] Settle 3", "  [ ] Settle 4", "  [ ] Settle 5"]
+
+
 async def test_what_came_from_outside_is_neither_obeyed_nor_taken_for_markup() -> None:
     lines = Lines()
     app = Stand(lines)
@@ -174,8 +187,10 @@ async def test_a_terminal_fed_narrow_updates_shows_what_a_whole_repaint_would() 
     lines, clock = Lines(), Clock()
     app = Stand(lines, clock)
     async with app.run_test(size=(50, 12)) as pilot:
+        lines.styles.padding = (1, 2)
         terminal = Screen(50, 12)
-        for _ in range(25):
+        for turn in range(25):
+            clock.display = turn % 5 != 3
             words = ["".join(dice.choice("ab 漢é") for _ in range(20)) for _ in range(5)]
             lines.show(plain(*words))
             clock.update("now", [ClockRow("missing", f"{dice.randrange(600)} s")])
@@ -413,6 +428,40 @@ async def test_the_entry_takes_every_printable_key_and_echoes_what_it_means() ->
         await pilot.press("enter")
         assert isinstance(app.posted[-1], Entry.Given)
         assert app.posted[-1].text == "13.2,\"'/ q-"
+
+
+class Routed(Stand):
+    """Gives the focus to nothing and hands every key on: digits open the entry."""
+
+    def on_key(self, event: events.Key) -> None:
+        entry, checklist = self.query_one(Entry), self.query_one(Checklist)
+        if not entry.is_open and event.character and event.character.isdecimal():
+            entry.ask("Gauge reads")
+        if entry.take(event) or checklist.take(event):
+            event.stop()
+
+
+async def test_a_reading_that_arrives_in_one_piece_goes_to_the_entry_whole() -> None:
+    entry, checklist = Entry(), Checklist()
+    app = Routed(checklist, entry)
+    async with app.run_test(size=(40, 6)) as pilot:
+        checklist.update([check("a")])
+        await pilot.pause()
+        app.posted.clear()
+        for key in ("1", "3", ".", "2"):
+            app.post_message(events.Key(key, key))
+        app.post_message(events.Key("enter", "\r"))
+        await pilot.pause()
+        await pilot.pause()
+        assert [m.text for m in app.posted if isinstance(m, Entry.Given)] == ["13.2"]
+        assert len(app.posted) == 1
+
+
+def test_an_odd_byte_does_not_end_the_input() -> None:
+    Stand()  # which chooses the driver
+    decode = vars(linux_driver)["getincrementaldecoder"]("utf-8")().decode
+    assert decode(b"\xe913") == "\ufffd13"
+    assert decode("é".encode()[:1]) + decode("é".encode()[1:]) == "é"
 
 
 async def test_a_refusal_keeps_what_was_typed() -> None:

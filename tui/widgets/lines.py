@@ -17,7 +17,6 @@ from typing import NamedTuple
 
 from rich.cells import cell_len
 from rich.segment import Segment
-from textual import events
 from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
@@ -97,9 +96,6 @@ class Lines(Widget):
             for names, run in runs
         ]
         return Strip(segments, self.size.width)
-
-    def on_resize(self, event: events.Resize) -> None:
-        self.refresh()
 
     def _lay_out(self) -> list[list[Cell]]:
         width, height = self.size

@@ -1,17 +1,23 @@
-"""An app that sends only the cells that changed; Textual starts each row at its widget's edge.
+"""The app for bad links and odd terminals: narrow updates out, no byte too many in.
 
     class TheApp(NarrowApp[None]): ...
 
 Textual knows the changed columns of a row, but paints from the left edge of the widget up to them;
-a digit in column 70 costs the 69 before it.  This cuts that off and changes nothing else.
+a digit in column 70 costs the 69 before it.  And it reads the keyboard as strict UTF-8: one byte
+that is not, as an accent typed on a Latin-1 terminal, ends all input.  Both are mended here, and
+nothing else is changed.
 """
 
 from __future__ import annotations
+
+import codecs
+import sys
 
 from rich.console import Console, RenderableType
 from rich.control import Control
 from textual._compositor import ChopsUpdate
 from textual.app import App, ReturnType
+from textual.driver import Driver
 from textual.screen import Screen
 
 __all__ = ["NarrowApp", "NarrowUpdate", "narrowed"]
@@ -36,7 +42,14 @@ class NarrowUpdate(ChopsUpdate):
 
 
 class NarrowApp(App[ReturnType]):
-    """Writes narrow updates; whole repaints are Textual's own."""
+    """Writes narrow updates; whole repaints are Textual's own.  An odd byte is shown as a sign."""
+
+    def get_driver_class(self) -> type[Driver]:
+        driver = super().get_driver_class()
+        names = vars(sys.modules[driver.__module__])
+        if "getincrementaldecoder" in names:
+            names["getincrementaldecoder"] = _forgiving
+        return driver
 
     def _display(self, screen: Screen[object], renderable: RenderableType | None) -> None:
         super()._display(screen, narrowed(renderable))
@@ -47,3 +60,14 @@ def narrowed(renderable: RenderableType | None) -> RenderableType | None:
     if type(renderable) is not ChopsUpdate:
         return renderable
     return NarrowUpdate(renderable.chops, renderable.spans, renderable.chop_ends)
+
+
+def _forgiving(encoding: str) -> type[codecs.IncrementalDecoder]:
+    """Textual's decoder of the keyboard, which replaces what it cannot read."""
+    strict = codecs.getincrementaldecoder(encoding)
+
+    class Forgiving(strict):  # type: ignore[misc, valid-type]
+        def __init__(self, errors: str = "replace") -> None:
+            super().__init__(errors)
+
+    return Forgiving
