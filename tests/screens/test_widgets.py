@@ -363,6 +363,17 @@ async def test_a_reading_is_drawn_on_its_side_of_the_needed_line() -> None:
             assert max(reading) < max(lines) if above else min(reading) > max(lines)
 
 
+async def test_in_ascii_a_reading_never_hides_the_needed_line_it_is_above_or_below() -> None:
+    trend = Trend()
+    app = Stand(trend, look=Look(ascii=True))
+    async with app.run_test(size=(41, 9)) as pilot:
+        for value, rows_off in ((13.0, -1), (13.01, -1), (12.99, 1)):
+            trend.update([Point(0, value)], Frame(needed=13.0, cap=15.0))
+            await pilot.pause()
+            first = [row[11:12] for row in picture(app)]
+            assert first.index("*") == first.index("-") + rows_off
+
+
 async def test_a_new_reading_repaints_only_where_it_is() -> None:
     trend = Trend()
     app = Stand(trend)
@@ -621,3 +632,5 @@ async def test_without_colour_no_cell_has_one(monkeypatch: pytest.MonkeyPatch) -
             assert style.color is None or style.color.is_default
             assert style.bgcolor is None or style.bgcolor.is_default
         assert any(style.reverse for style in styles(app))
+        assert any(style.underline for style in styles(app))
+        assert not any(style.dim for style in styles(app))
