@@ -36,11 +36,12 @@ from engine.holding import good, levels_of
 from engine.rules import find
 from engine.session import Session
 from engine.settling import settled_for_record, standing, stopping
+from engine.trouble import Trouble
 from engine.units import Quantity, amount
 from engine.verdict import stands, verdict
 
 
-class Refused(Exception):  # noqa: N818 - read aloud where it is raised
+class Refused(Trouble):  # noqa: N818 - read aloud where it is raised
     """No, and why, in one line for people."""
 
 

@@ -12,6 +12,7 @@ from engine.fields import Fault, Section
 from engine.joint import Joint
 from engine.procedure import Procedure
 from engine.rig import Gauge, Ports, Restraint, Specimen, Supply, Waits
+from engine.trouble import Trouble
 from engine.units import Pressure, Quantity, amount, q
 
 
@@ -81,7 +82,7 @@ class PlanFile(Section):
         return self.model_copy(update={section: changed})
 
 
-class BadPlan(ValueError):  # noqa: N818 - read aloud where it is raised
+class BadPlan(Trouble, ValueError):  # noqa: N818 - read aloud where it is raised
     """A plan that cannot be used; holds every fault found."""
 
     def __init__(self, faults: list[Fault]) -> None:

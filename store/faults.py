@@ -5,6 +5,8 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING, Final
 
+from engine.trouble import Trouble
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -19,7 +21,7 @@ def plain(text: str, longest: int = 80) -> str:
     return seen if len(text) <= longest else seen[: longest - 3] + "..."
 
 
-class Fault(Exception):  # noqa: N818
+class Fault(Trouble):
     """One line, without a path, harmless to show."""
 
 

@@ -1,0 +1,7 @@
+"""What goes wrong in a way that people are told about."""
+
+from __future__ import annotations
+
+
+class Trouble(Exception):  # noqa: N818 - the base of refusals, faults of the disk, bad plans
+    """Its text is one line for people (a bad plan: one line a fault)."""
