@@ -1,0 +1,63 @@
+"""What the tests of the bench terminal share: a tmux server of their own."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.terminal import ROOT, Terminal
+
+CONFIGURATION = ROOT / "tui" / "bench.conf"
+
+
+class Bench:
+    """The bench terminal around a program, reached by clients and asked from outside."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.env = {"TMUX_TMPDIR": str(folder), "SHELL": "/bin/sh"}
+
+    def command(self, program: str) -> list[str]:
+        """The command of a client: attach, or start the program if nothing runs."""
+        client = ["tmux", "-L", "bench", "-f", str(CONFIGURATION)]
+        return [*client, "new", "-A", "-s", "bench", f"exec {program}"]
+
+    def connect(self, program: str) -> Terminal:
+        return Terminal(*self.command(program), env={**self.env, "PATH": self.path})
+
+    def ask(self, *question: str) -> str:
+        """What tmux answers from outside, where there is a shell; nothing when it is gone."""
+        return subprocess.run(
+            ["tmux", "-L", "bench", *question],
+            env={**os.environ, **self.env, "PATH": self.path},
+            capture_output=True,
+            text=True,
+            check=False,
+        ).stdout
+
+    def programs(self) -> list[str]:
+        """Every process that tmux runs, by number."""
+        return self.ask("list-panes", "-a", "-F", "#{pane_pid}").split()
+
+    @property
+    def path(self) -> str:
+        """Programs laid into the folder are found before all others."""
+        return f"{self.folder}{os.pathsep}{os.environ['PATH']}"
+
+
+@pytest.fixture
+def bench() -> Iterator[Bench]:
+    """A bench terminal with nothing in it yet; it ends with the test, and all that ran in it."""
+    if shutil.which("tmux") is None:
+        pytest.skip("no tmux here, so nothing is known of the bench terminal")
+    folder = Path(tempfile.mkdtemp(prefix="bench-"))  # a socket's path may not be long
+    own = Bench(folder)
+    yield own
+    own.ask("kill-server")
+    shutil.rmtree(folder)
