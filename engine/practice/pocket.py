@@ -20,6 +20,7 @@ LOAD = 1.0  # psi above which the joint counts as loaded
 _DRYING = 0.01 / 60.0  # mL/s that a wet spot loses; judgement
 _FLUSH = 0.25  # share of the pocket's volume that carries bubbles down by a factor e; judgement
 _HAIR = 1e-6  # share of the volume that counts as none
+_SUCKS = -5.0  # psi at which the gaskets let air in; judgement
 _BORE = 0.25  # in; the gauge's port is wet with the surface no further below it
 
 
@@ -163,11 +164,15 @@ class Pocket:
             net = self.ways.flows(state, pressure, surface).net if dt > 0.0 else 0.0
             return self._balance.taken(state, pressure) - excess - dt * net
 
-        pressure = root(short, state.pressure, lowest=-0.9 * self.setup.atmosphere)
+        pressure = root(short, state.pressure, lowest=_SUCKS)
         if pressure < 0.0 and state.vent > 0.0 and dt > 0.0:
             return self._vented(state, dt)
         flows = self.ways.flows(state, pressure, surface)
-        return _moved(state, flows, dt)._replace(pressure=pressure)
+        after = _moved(state, flows, dt)
+        if pressure <= _SUCKS:
+            sucked = max(0.0, short(pressure)) * (1.0 + pressure / self.setup.atmosphere)
+            after = after._replace(top_air=after.top_air + sucked)
+        return after._replace(pressure=pressure)
 
     def _vented(self, state: State, dt: float) -> State:
         """The vent in air: no pressure, and what rises above the vent runs out of it."""

