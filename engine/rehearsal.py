@@ -26,6 +26,14 @@ def seen(session: Session, now: float) -> Seen | None:
     return observe(_setup(session.plan, practice), tuple(deeds(session)), now)
 
 
+def after_adding(session: Session, t: float, ml: float) -> Seen:
+    """What would stand before the eye two seconds after so much water was added at `t`."""
+    practice = session.checking.practice
+    assert practice is not None, "only the practice joint can be asked"
+    added = Deed(t, "top_up", value=ml)
+    return observe(_setup(session.plan, practice), (*deeds(session), added), t + 2)
+
+
 def _setup(plan: PlanFile, practice: f.Practice) -> Setup:
     joint = plan.joint
     outline = _outline(plan)
