@@ -84,7 +84,7 @@ VIOLATIONS = [
 def test_a_contract_would_find(violation: Violation, tmp_path: Path) -> None:
     root = copy_of_code(tmp_path)
     if violation.code.endswith("planted"):  # by a detour: the planted module does the wrong thing
-        wrong = {"tui": "import textual", "engine": "import engine.loss"}
+        wrong = {"tui": "import textual", "engine": "import engine.fall"}
         package = violation.module.partition("/")[0]
         plant(root, f"{package}/planted.py", wrong[package])
     plant(root, violation.module, violation.code)
