@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from engine.formulas import gauge as gauges
 from engine.formulas import water
 from engine.joint import Joint
-from engine.planfile import PlanFile
 from engine.rig import Gauge
 from engine.tables.gauges import WORST, accuracy
 from engine.units import amount, q
+
+if TYPE_CHECKING:
+    from engine.planfile import PlanFile
 
 
 @dataclass(frozen=True)

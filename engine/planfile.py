@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Literal
 
 from pydantic import Field, ValidationError
@@ -10,6 +10,7 @@ from pydantic import Field, ValidationError
 from engine.checks import Check
 from engine.fields import Fault, Section
 from engine.joint import Joint
+from engine.levels import levels
 from engine.procedure import Procedure
 from engine.rig import Gauge, Ports, Restraint, Specimen, Supply, Waits
 from engine.trouble import Trouble
@@ -49,6 +50,19 @@ class PlanFile(Section):
         if self.procedure.look_from == "entry" and self._too_small_to_enter():
             yield Fault("procedure.look_from", "entry", "camera or mirror: nobody enters a section "
                         "below about 36 in (house rule)")  # fmt: skip
+        yield from self._cap_faults()
+
+    def _cap_faults(self) -> Iterator[Fault]:
+        """The cap is stated at the datum; at the gauge it may lie below what must be read there."""
+        for gauge in self.gauges:
+            at_gauge = levels(self, gauge, bled=True)
+            if at_gauge.cap < at_gauge.good_from - 1e-9:
+                yield Fault(
+                    "procedure.cap",
+                    f"{self.procedure.limit:~P} at the datum, which is {at_gauge.cap:.4g} psi at "
+                    f"gauge {gauge.mark}",
+                    f"at least the {at_gauge.good_from:.4g} psi that must be read there",
+                )
 
     def _too_small_to_enter(self) -> bool:
         return amount(2 * self.joint.half_height, "in") < 36
@@ -94,7 +108,7 @@ def read_plan(data: Mapping[str, Any]) -> PlanFile:
     """The plan in a parsed plan file.
 
     Raises BadPlan with all faults at once: unknown keys, wrong dimensions, what is missing, and
-    what cannot be.  A section in which a field cannot be read is not searched further.
+    what cannot be, the names that no table has among it.
     """
     whole = dict(data)
     if "gauge" in whole:
@@ -107,10 +121,11 @@ def read_plan(data: Mapping[str, Any]) -> PlanFile:
         plan = PlanFile.model_validate(whole)
     except ValidationError as error:
         faults = [_fault(e) for e in error.errors(include_url=False)]
-        faults += _faults_of_the_rest(whole, {f.key.split(".")[0] for f in faults})
+        faults += list(_faults_of_the_rest(whole, faults))
         raise BadPlan(faults) from None
     for name, section in _sections(plan):
         faults += [f._replace(key=f"{name}.{f.key}") for f in section.faults()]
+    faults += _gauge_faults(plan.gauges)
     if not faults:
         faults = list(plan.faults())
     if faults:
@@ -119,10 +134,14 @@ def read_plan(data: Mapping[str, Any]) -> PlanFile:
 
 
 def _sections(plan: PlanFile) -> Iterator[tuple[str, Section]]:
-    for name in ("joint", "procedure", "supply", "restraint", "waits"):
+    for name in _MODELS:
         yield name, getattr(plan, name)
-    for number, gauge in enumerate(plan.gauges):
-        yield ("gauge" if len(plan.gauges) == 1 else f"gauges.{number + 1}"), gauge
+
+
+def _gauge_faults(gauges: Sequence[Gauge]) -> Iterator[Fault]:
+    for number, gauge in enumerate(gauges, 1):
+        name = "gauge" if len(gauges) == 1 else f"gauges.{number}"
+        yield from (f._replace(key=f"{name}.{f.key}") for f in gauge.faults())
 
 
 _MODELS: dict[str, type[Section]] = {
@@ -130,16 +149,35 @@ _MODELS: dict[str, type[Section]] = {
     "procedure": Procedure,
     "supply": Supply,
     "restraint": Restraint,
+    "ports": Ports,
     "waits": Waits,
 }
 
 
-def _faults_of_the_rest(whole: Mapping[str, Any], bad: set[str]) -> Iterator[Fault]:
-    """The impossible in the sections that could be read, where others could not."""
+def _faults_of_the_rest(whole: Mapping[str, Any], unread: Sequence[Fault]) -> Iterator[Fault]:
+    """The impossible in what could be read, where something else could not."""
     for name, model in _MODELS.items():
-        if name not in bad and name in whole:
-            section = model.model_validate(whole[name])
-            yield from (f._replace(key=f"{name}.{f.key}") for f in section.faults())
+        if isinstance(whole.get(name), dict):
+            yield from _searched(name, model, whole[name], unread)
+    gauges = whole.get("gauges", ())
+    for number, gauge in enumerate(gauges, 1):
+        name = "gauge" if len(gauges) == 1 else f"gauges.{number}"
+        if isinstance(gauge, dict):
+            yield from _searched(name, Gauge, gauge, unread)
+
+
+def _searched(
+    name: str, model: type[Section], data: Mapping[str, Any], unread: Sequence[Fault]
+) -> Iterator[Fault]:
+    """Faults of a section without its unreadable fields; none that comes of leaving them out."""
+    bad = {f.key.removeprefix(f"{name}.").split(".")[0] for f in unread if f.key.startswith(name)}
+    try:
+        section = model.model_validate({k: v for k, v in data.items() if k not in bad})
+    except ValidationError:  # what it cannot do without is missing or unreadable
+        return
+    for fault in section.faults():
+        if fault.key not in bad and not (bad and fault.found in ("nothing", "nothing known")):
+            yield fault._replace(key=f"{name}.{fault.key}")
 
 
 _EXPECTED = {
@@ -161,7 +199,7 @@ def _fault(error: Any) -> Fault:
     kind, value = error["type"], error.get("input")
     found = "nothing" if kind == "missing" else _shown(value)
     if kind == "value_error":
-        return Fault(key, found, str(error["ctx"]["error"]).removeprefix("expected "))
+        return Fault(key, found, str(error["ctx"]["error"]).split("expected ", 1)[-1])
     if kind == "missing" or value is None:
         return Fault(key, "nothing", _EXPECTED["missing"])
     if kind == "literal_error":

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
-from typing import Annotated, Literal
+import re
+from collections.abc import Callable, Iterator
+from typing import Annotated, Final, Literal
 
 from pydantic import Field
 
 from engine.fields import Clock, Fault, Name, Section, Text
+from engine.formulas.water import COLDEST, WARMEST
+from engine.tables.gauges import accuracy
+from engine.tables.names import UnknownRow, find
+from engine.tables.nipples import nipple
+from engine.tables.rods import steel, thread
+from engine.tables.shapes import SHAPES, by_measure
+from engine.tables.timbers import SIZES, species
+from engine.tables.washers import washer
 from engine.units import (
+    LENGTH,
     Duration,
     Flow,
     Force,
@@ -17,12 +27,42 @@ from engine.units import (
     Pressure,
     Quantity,
     Temperature,
+    Unreadable,
     amount,
+    parse,
     q,
 )
 
 Position = tuple[Length, Length]
 """Across (right positive, looking at the bell) and up, from the joint's centre."""
+
+MEASURED_BEAM: Final = re.compile(
+    r"(?P<letter>[CWS])\s+(?P<depth>\d+(?:\.\d+)?)\s*x\s*(?P<flange>\d+(?:\.\d+)?)"
+    r"\s*x\s*(?P<web>\d+(?:\.\d+)?)(?:\s*in)?",
+    re.I,
+)
+"""A beam without a name, by kind and measure: `C 6 x 1.9 x 0.2 in` (depth, flange, web)."""
+
+
+def _named(key: str, written: str | None, look_up: Callable[[str], object]) -> Iterator[Fault]:
+    """A fault where the tables have no row of that name, with the closest names they have."""
+    if written is None:
+        return
+    try:
+        look_up(written)
+    except UnknownRow as unknown:
+        text = str(unknown)
+        kind, _, names = text.partition(" is no known ")[2].partition("; ")
+        other = text.partition("expected ")[2] or text
+        expected = f"a known {kind}, such as {names.partition(': ')[2]}" if kind else other
+        yield Fault(key, repr(written), expected)
+
+
+def _beam(written: str) -> object:
+    if found := MEASURED_BEAM.fullmatch(written.strip()):
+        sizes = (float(found[part]) for part in ("depth", "flange", "web"))
+        return by_measure(found["letter"], *sizes)
+    return find(written, (*SHAPES, *SIZES), "steel shape or timber")
 
 
 class Gauge(Section):
@@ -46,6 +86,10 @@ class Gauge(Section):
             yield Fault("span", f"{self.span[0]:~P} to {self.span[1]:~P}", "the lower end first")
         if not 0 < amount(self.graduation, "psi") < high - low:
             yield Fault("graduation", f"{self.graduation:~P}", "more than nothing, within the span")
+        yield from _named("accuracy", self.accuracy, accuracy)
+        made, due = self.calibrated, self.calibration_due
+        if made is not None and due is not None and due <= made:
+            yield Fault("calibration_due", f"{due}", f"a date after it was calibrated, {made}")
 
 
 class Supply(Section):
@@ -73,6 +117,15 @@ class Supply(Section):
             value = getattr(self, key)
             if value is not None and value.magnitude <= 0:
                 yield Fault(key, f"{value:~P}", "more than nothing")
+        for key in ("relief_tolerance", "relief_accumulation"):
+            value = getattr(self, key)
+            if value is not None and value.magnitude < 0:
+                yield Fault(key, f"{value:~P}", "nothing or more")
+        if self.temperature is not None:
+            celsius = amount(self.temperature, "degC")
+            if not COLDEST - 1e-9 <= celsius <= WARMEST + 1e-9:
+                yield Fault("temperature", f"{self.temperature:~P}",
+                            f"{COLDEST:g} to {WARMEST:g} degC (32 to 104 degF)")  # fmt: skip
 
 
 class Restraint(Section):
@@ -101,14 +154,26 @@ class Restraint(Section):
     timber: Name | None = None
 
     def faults(self) -> Iterator[Fault]:
+        yield from self._name_faults()
         if self.rated is not None:
             if self.rated.magnitude <= 0:
                 yield Fault("rated", f"{self.rated:~P}", "more than nothing")
             return
+        yield from self._place_faults()
+        yield from self._beam_faults()
+
+    def _place_faults(self) -> Iterator[Fault]:
         if self.rod is None and "rod" not in self.model_fields_set:
             yield Fault("rod", "nothing", 'a thread like "3/4-10 UNC", "unknown", or a rated frame')
         if len(self.at) < 2:
             yield Fault("at", f"{len(self.at)} rods", "the places of two rods or more")
+        places = {(round(amount(x, "in"), 6), round(amount(y, "in"), 6)) for x, y in self.at}
+        if len(places) < len(self.at):
+            yield Fault("at", "one place twice", "a place of its own for each rod")
+        if self.draw_up is not None and self.draw_up.magnitude < 0:
+            yield Fault("draw_up", f"{self.draw_up:~P}", "nothing or more")
+
+    def _beam_faults(self) -> Iterator[Fault]:
         for key in ("length", "span", "load_width", "load_inset"):
             value = getattr(self, key)
             if value is not None and value.magnitude <= 0:
@@ -121,6 +186,29 @@ class Restraint(Section):
             if amount(getattr(self, needs), "in") > most:
                 yield Fault(needs, f"{getattr(self, needs):~P}", "within the span of the beam")
 
+    def _name_faults(self) -> Iterator[Fault]:
+        yield from _named("rod", self.rod, thread)
+        yield from _named("grade", self.grade, steel)
+        yield from _named("beam", self.beam, _beam)
+        yield from _named("timber", self.timber, species)
+        if self.washer is None:
+            return
+        side = self.plate_side
+        if side is None:
+            for fault in _named("washer", self.washer, washer):
+                wanted = f'the side of a square plate, like "3 in", or {fault.expected}'
+                yield fault._replace(expected=wanted)
+        elif side.magnitude <= 0:
+            yield Fault("washer", f"{side:~P}", "more than nothing")
+
+    @property
+    def plate_side(self) -> Quantity | None:
+        """Side of the square plate washer; None where the washer is a round one, by name."""
+        try:
+            return parse(self.washer or "", LENGTH)
+        except Unreadable:
+            return None
+
 
 class Ports(Section):
     nipple: Annotated[str, Field(max_length=12)] = "1/4"
@@ -128,6 +216,9 @@ class Ports(Section):
     vents: tuple[Position, ...] = Field(default=(), max_length=6)
     """Where the vents are; empty: one at the very top."""
     inlet: Clock = 6.0
+
+    def faults(self) -> Iterator[Fault]:
+        yield from _named("nipple", self.nipple, nipple)
 
 
 def _wait(value: float, unit: str) -> Quantity:
