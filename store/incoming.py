@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import math
 import re
+import tomllib
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
 
 from store.faults import Malformed, plain
@@ -77,3 +79,28 @@ def loads(data: bytes, limits: Limits = RECORD) -> object:
     except (ValueError, RecursionError):
         raise Malformed("not readable as JSON") from None
     return value
+
+
+PLAN: Final = Limits(size=256 << 10)
+
+
+def plan_data(path: Path) -> dict[str, Any]:
+    """The tables of a plan file.  Raises Malformed in one line: what is wrong, and where."""
+    name = plain(path.name)
+    try:
+        if not path.is_file():
+            raise Malformed(f"{name}: there is no such file")
+        with path.open("rb") as file:
+            data = file.read(PLAN.size + 1)
+    except OSError as error:
+        raise Malformed(f"{name}: {error.strerror}") from None
+    if len(data) > PLAN.size:
+        raise Malformed(f"{name}: larger than {PLAN.size >> 10} KiB; a plan file is a page of text")
+    try:
+        return tomllib.loads(data.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        raise Malformed(f"{name}: byte {error.start} is not UTF-8 text") from None
+    except tomllib.TOMLDecodeError as error:
+        raise Malformed(f"{name}: {plain(str(error))}") from None
+    except (RecursionError, ValueError):
+        raise Malformed(f"{name}: not readable as TOML") from None

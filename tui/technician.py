@@ -106,7 +106,7 @@ def _valves_open(session: Session, now: float, seen: Seen, here: Standing) -> Mo
 
 
 def _valve(which: str, share: float) -> Write:
-    return Write(f.ValveTurned(which=which, share=share))  # type: ignore[arg-type]
+    return Write(f.ValveTurned(which=which, share=share))
 
 
 def _full(session: Session, now: float, seen: Seen, here: Standing) -> Move:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from argparse import Namespace
 from collections.abc import Iterator
 
 from engine import present
@@ -47,7 +48,7 @@ def moves(recorder: Recorder, clock: PracticeClock) -> Iterator[int]:
         yield recorder.ask(command).seq
 
 
-def run(outside: Outside) -> int:
+def run(outside: Outside, args: Namespace) -> int:
     """Print the demonstration as it goes; ends with the verdict."""
     recorder, clock = opened(outside)
     print("Demonstration on the practice joint. Nothing here is a real test.\n")

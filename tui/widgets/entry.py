@@ -118,9 +118,9 @@ class Entry(Lines, can_focus=True):
             event.stop()
 
     def rows(self, width: int, height: int) -> Sequence[Row]:
-        if not self._open:
-            return [((self._prompt, "dim"),)]
         ascii = self.look.ascii
+        if not self._open:
+            return [((line, "dim"),) for line in wrapped(self._prompt, width, height, ascii)]
         head = sanitise(self._prompt, ascii) + " "
         before, under, after = self._around_cursor(max(3, width - cell_len(head)), ascii)
         typed = (

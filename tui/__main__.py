@@ -1,0 +1,270 @@
+"""The command line, and the only place that wires the three packages together."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import time
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from functools import cached_property
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from engine.clock import Stamp
+    from engine.planfile import PlanFile
+    from store.shelf import Shelf
+    from tui.outside import Outside
+
+SAFE_ERRORS = 2
+"""Exit status of what could not be done."""
+
+VERBS: dict[str, tuple[str, str]] = {
+    "demo": ("demo", "a whole test on the practice joint, on the screen or printed as it goes"),
+    "start": ("bench", "open a test from a plan file, on the screen"),
+    "plan": ("plan", "what the plan works out, as tables or JSON"),
+    "sessions": ("sessions", "what is in the store"),
+    "show": ("show", "one session: its verdict, its reasons and its records"),
+    "watch": ("bench", "follow a running session, read only"),
+    "audit": ("audit", "is the record sound, does the verdict still follow from it"),
+}
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Exit status: 0 done, 1 an unsound record (`audit`), 2 it could not be done."""
+    _siblings()
+    parser = _parser()
+    args = parser.parse_args(argv)
+    try:
+        return _run(args)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return SAFE_ERRORS
+    except KeyboardInterrupt:
+        return 130
+    except Exception as error:
+        return _told(error)
+
+
+def _told(error: Exception) -> int:
+    """Trouble in its own words; anything else without a traceback, unless one is asked for."""
+    from engine.trouble import Trouble
+
+    if os.environ.get("HOLDWATER_TRACEBACK"):
+        raise error
+    if isinstance(error, Trouble):
+        text = str(error)
+    elif isinstance(error, OSError):
+        text = f"{error.filename or 'disk'}: {error.strerror}"
+    else:
+        text = f"holdwater failed ({type(error).__name__}: {error}); what was written is kept"
+    for line in text.splitlines() or [type(error).__name__]:
+        print(f"holdwater: {line}", file=sys.stderr)
+    return SAFE_ERRORS
+
+
+def _siblings() -> None:
+    """Refuse to run on another program's packages of the same names."""
+    here = Path(__file__).resolve().parent.parent
+    for name in ("engine", "store"):
+        found = import_module(name).__file__
+        if found is None or Path(found).resolve().parent.parent != here:
+            sys.exit(f"holdwater: the package {name!r} found first is another program's; "
+                     "install holdwater into an environment of its own")  # fmt: skip
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="holdwater",
+        description="Conducts the external hydrostatic joint test, from plan to certificate. "
+        "Without a verb: the bench screen.",
+    )
+    _common(parser, default=None)
+    verbs = parser.add_subparsers(dest="verb", metavar="VERB")
+    made = {name: verbs.add_parser(name, help=told, description=told)
+            for name, (_, told) in VERBS.items()}  # fmt: skip
+    for verb in made.values():
+        _common(verb, default=argparse.SUPPRESS)
+    made["demo"].add_argument("--no-screen", action="store_true", help="print it as it goes")
+    for name in ("start", "plan"):
+        made[name].add_argument("file", metavar="FILE", help="a plan file (TOML)")
+    for name in ("show", "audit"):
+        made[name].add_argument("session", metavar="SESSION", help="identity, or how it begins")
+    made["watch"].add_argument("session", metavar="SESSION", nargs="?", default="")
+    for name in ("plan", "sessions", "show", "audit"):
+        made[name].add_argument("--json", action="store_true", help="print JSON")
+    return parser
+
+
+def _common(parser: argparse.ArgumentParser, default: Any) -> None:
+    parser.add_argument("--store", metavar="FOLDER", default=default,
+                        help="where sessions are kept (else HOLDWATER_STORE)")  # fmt: skip
+    parser.add_argument("--by", metavar="NAME", default=default,
+                        help="who writes the records (else HOLDWATER_BY)")  # fmt: skip
+    parser.add_argument("--ascii", action="store_true", default=default or False,
+                        help="draw with plain characters only")  # fmt: skip
+
+
+def _run(args: argparse.Namespace) -> int:
+    wiring = Wiring(args)
+    if args.verb is None or args.verb in ("start", "watch"):
+        return _on_screen(wiring, args)
+    if args.verb == "demo" and not args.no_screen:
+        return _on_screen(wiring, args)
+    module = import_module(f"tui.verbs.{VERBS[args.verb][0]}")
+    return int(module.run(wiring.outside, args))
+
+
+def _on_screen(wiring: Wiring, args: argparse.Namespace) -> int:
+    """Theme first, for Textual reads it when it is imported; then the way out; then the app."""
+    from tui import theme
+
+    why = theme.no_screen(os.environ, sys.stderr.isatty() and sys.stdin.isatty())
+    if why:
+        print(f"holdwater: {why}", file=sys.stderr)
+        return SAFE_ERRORS
+    look = theme.prepare(ascii_asked=args.ascii)
+    from tui import hangup
+    from tui.app import HoldwaterApp
+    from tui.bench import Bench
+
+    bench = Bench(wiring.outside)
+    app = HoldwaterApp(bench, look, _first(wiring, bench, args), wiring.decimal_comma)
+    hangup.take(lambda: app.call_from_thread(app.leave))
+    app.run(mouse=False)
+    return app.return_code or 0
+
+
+def _first(wiring: Wiring, bench: Any, args: argparse.Namespace) -> Callable[[], Any] | None:
+    """What is opened at once, in place of the bench; problems are told before the screen opens."""
+    if args.verb == "demo":
+        from tui.demo import Demo
+
+        return lambda: Demo(wiring.outside)
+    if args.verb == "start":
+        plan = bench.plan(args.file)
+        if not wiring.by:
+            from engine.trouble import Trouble
+
+            raise Trouble("start: nobody is named; say --by NAME or set HOLDWATER_BY")
+        return lambda: bench.start(plan, wiring.by)
+    if args.verb == "watch":
+        session = wiring.shelf.resolve(args.session) if args.session else _only(wiring)
+        return lambda: bench.watch(session)
+    return None
+
+
+def _only(wiring: Wiring) -> str:
+    """The one test that goes on."""
+    from engine.trouble import Trouble
+
+    live = wiring.shelf.live()
+    if len(live) == 1:
+        return live[0]
+    many = f"several go on: {', '.join(live[:5])}" if live else "no test goes on"
+    raise Trouble(f"watch: {many}; name the session")
+
+
+class Wiring:
+    """The three packages put together, each part when it is first asked for."""
+
+    def __init__(self, args: argparse.Namespace) -> None:
+        self._args = args
+        self._clock: Callable[[], Stamp] | None = None
+
+    @property
+    def by(self) -> str:
+        return str(self._args.by or os.environ.get("HOLDWATER_BY", "")).strip()
+
+    @cached_property
+    def keeps(self) -> bool:
+        """The demonstration keeps nothing unless given a store."""
+        return self._args.verb != "demo" or bool(self._args.store)
+
+    @cached_property
+    def folder(self) -> Path:
+        given = self._args.store or os.environ.get("HOLDWATER_STORE")
+        if given:
+            return Path(given).expanduser()
+        from platformdirs import user_data_path
+
+        return user_data_path("holdwater", appauthor=False)
+
+    @cached_property
+    def shelf(self) -> Shelf:
+        from store.shelf import Shelf
+
+        return Shelf(self.folder)
+
+    @cached_property
+    def decimal_comma(self) -> bool:
+        import locale
+
+        try:
+            locale.setlocale(locale.LC_NUMERIC, "")
+        except locale.Error:
+            return False
+        return locale.localeconv()["decimal_point"] == ","
+
+    @cached_property
+    def outside(self) -> Outside:
+        from tui.outside import Outside
+
+        shelf: Any
+        if self.keeps:
+            shelf = self.shelf
+        else:
+            from tui.memory import MemoryShelf
+
+            shelf = MemoryShelf()
+        return Outside(
+            clock=self.clock,
+            shelf=shelf,
+            by=self.by,
+            read_plan=self.read_plan,
+            identity=self.identity,
+            decimal_comma=self.decimal_comma,
+            store=str(self.folder) if self.keeps else "",
+        )
+
+    def clock(self) -> Stamp:
+        """Now: the wall clock, and the counter that nobody sets and that counts suspended time."""
+        if self._clock is None:
+            self._clock = _machine_clock()
+        return self._clock()
+
+    def read_plan(self, path: str) -> PlanFile:
+        from engine.planfile import read_plan
+        from store.incoming import plan_data
+
+        return read_plan(plan_data(Path(path).expanduser()))
+
+    def identity(self) -> str:
+        """Today's date and the next number that no session has."""
+        day = f"{datetime.now().astimezone():%Y-%m-%d}"
+        if not self.keeps:
+            return f"demo-{day}"
+        taken = {*self.shelf.live(), *self.shelf.sealed()}
+        return next(name for n in range(1, 10_000) if (name := f"{day}-{n}") not in taken)
+
+
+def _machine_clock() -> Callable[[], Stamp]:
+    from engine.clock import Stamp
+
+    try:
+        boot = Path("/proc/sys/kernel/random/boot_id").read_text(encoding="ascii").strip()
+    except OSError:
+        boot = f"process-{os.getpid()}-{time.monotonic_ns()}"
+    counter = getattr(time, "CLOCK_BOOTTIME", time.CLOCK_MONOTONIC)
+
+    def clock() -> Stamp:
+        return Stamp(datetime.now().astimezone(), boot, time.clock_gettime(counter))
+
+    return clock
+
+
+if __name__ == "__main__":
+    sys.exit(main())

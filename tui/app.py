@@ -1,0 +1,68 @@
+"""The app: holds what is outside, shows the bench, and opens tests from it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from textual import on, work
+
+from tui.screens.bench import BenchScreen
+from tui.theme import Look
+from tui.widgets.narrow import NarrowApp
+
+if TYPE_CHECKING:
+    from tui.bench import Bench
+    from tui.course import Course
+
+
+class HoldwaterApp(NarrowApp[None]):
+    """Starts with the bench, or with one test where `first` opens it."""
+
+    ENABLE_COMMAND_PALETTE = False
+    CSS = "Screen { background: ansi_default; }"
+
+    def __init__(
+        self,
+        bench: Bench,
+        look: Look,
+        first: Callable[[], Course] | None = None,
+        decimal_comma: bool = False,
+    ) -> None:
+        super().__init__()
+        self.look = look
+        self._bench, self._first, self._decimal_comma = bench, first, decimal_comma
+
+    def on_mount(self) -> None:
+        if self._first is not None:
+            self.show(self._first())
+            return
+        self.push_screen(BenchScreen(self._bench))
+        self.call_after_refresh(self._warm)
+
+    @work(thread=True)
+    def _warm(self) -> None:
+        """What the run screen needs is loaded while somebody reads the bench."""
+        import tui.screens.run  # noqa: F401
+
+    @on(BenchScreen.Opened)
+    def _opened(self, event: BenchScreen.Opened) -> None:
+        self.show(event.course)
+
+    def show(self, course: Course) -> None:
+        from tui.screens.run import RunScreen
+
+        screen = RunScreen(course, self._decimal_comma)
+        self.push_screen(screen, lambda _: self._back(course))
+
+    def _back(self, course: Course) -> None:
+        """From a test: to the bench, or out where there is none behind it."""
+        self._bench.put_away(course)
+        if self._first is not None:
+            self.exit()
+        elif isinstance(self.screen, BenchScreen):
+            self.screen.reload()
+
+    def leave(self) -> None:
+        """Ends the program politely; every record is on disk already."""
+        self.exit()

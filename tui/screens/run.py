@@ -1,0 +1,333 @@
+"""The run screen: conducts one test, stage by stage, from the keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar, Final
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.screen import Screen
+
+from engine.commands import Command
+from engine.settling import standings
+from engine.trouble import Trouble
+from tui.course import Course
+from tui.screens import run_keys, run_view
+from tui.talk import Ask, Conversation, Pick, Submit, Talk
+from tui.theme import Tone
+from tui.widgets.banner import Banner
+from tui.widgets.checklist import Checklist
+from tui.widgets.choices import Choice, Choices
+from tui.widgets.clock import Clock
+from tui.widgets.entry import Entry
+from tui.widgets.keys import Keys
+from tui.widgets.lines import Lines
+from tui.widgets.trend import Trend
+
+_TICK: Final = 0.5
+_VIEWS: Final = ("checks", "log", "reasons", "help")
+
+
+class RunScreen(Screen[None]):
+    """A function of a session and a moment; keeps only cursor, view, and what is being typed."""
+
+    AUTO_FOCUS = ""
+    DEFAULT_CSS = """
+    RunScreen { layout: vertical; }
+    RunScreen #title, RunScreen #stages, RunScreen #needed, RunScreen #last { height: 1; }
+    RunScreen #main { height: 1fr; }
+    RunScreen #left { width: 1fr; margin-right: 1; }
+    RunScreen #trend { height: 7; display: none; }
+    RunScreen #trend.shown { display: block; }
+    RunScreen #checks, RunScreen #text { height: 1fr; }
+    RunScreen #text { display: none; }
+    RunScreen .reading #checks, RunScreen .reading #trend.shown { display: none; }
+    RunScreen .reading #text { display: block; }
+    RunScreen #clock { width: 29; height: 1fr; }
+    RunScreen #keys { height: 2; }
+    """
+    BINDINGS: ClassVar = []
+
+    def __init__(self, course: Course, decimal_comma: bool = False) -> None:
+        super().__init__()
+        self._course = course
+        self._talk = Talk(lambda: course.session, course.now, decimal_comma)
+        self._conversation: Conversation | None = None
+        self._question: Ask | Pick | None = None
+        self._said: tuple[str, Tone] = ("", "plain")
+        self._view = "checks"
+        self._rung: set[str] = set()
+        self._kept: dict[str, str] = {}
+        self._asked_by = ""
+
+    # --- drawing --------------------------------------------------------------------------------
+
+    def compose(self) -> ComposeResult:
+        yield Lines(id="title")
+        yield Lines(id="stages")
+        yield Lines(id="needed")
+        yield Banner(id="banner")
+        with Horizontal(id="main"):
+            with Vertical(id="left"):
+                yield Trend(id="trend")
+                yield Checklist(id="checks")
+                yield Lines(id="text")
+            yield Clock(values=11, id="clock")
+        yield Lines(id="last")
+        yield Entry(id="entry")
+        yield Choices(id="choices")
+        yield Keys(id="keys")
+
+    def on_mount(self) -> None:
+        self._rung = set(self._over(self._course.now()))
+        self.draw()
+        self._to_first_open()
+        self.set_interval(_TICK, self._tick)
+
+    def _tick(self) -> None:
+        closed = self._course.session.closed
+        changed = self._course.refresh()
+        if self._course.session.closed and not closed:
+            self._view = "reasons"
+        now = self._course.now()
+        self._ring(now)
+        if changed:
+            self.draw()
+            self._to_first_open()
+        else:
+            self._draw_moment(now)
+
+    def draw(self) -> None:
+        """The whole screen says what the session says now."""
+        session, now = self._course.session, self._course.now()
+        self.query_one("#title", Lines).show(
+            [run_view.title(session, self._course.label, self._course.name)]
+        )
+        self.query_one("#stages", Lines).show([run_view.stages(session)])
+        trend = self.query_one("#trend", Trend)
+        in_hold = session.stage in ("hold", "verdict") and bool(session.holds)
+        trend.set_class(in_hold, "shown")
+        if in_hold:
+            trend.update(*run_view.trend(session))
+        self._draw_moment(now)
+
+    def _draw_moment(self, now: float) -> None:
+        session = self._course.session
+        text, tone = run_view.needed(session, now)
+        self.query_one("#needed", Lines).show([((f"NOW  {text}", f"{tone} strong"),)])
+        self.query_one(Checklist).update(run_view.checks(session, now))
+        self.query_one(Clock).update("", run_view.clock(session, now))
+        self._draw_caution(now)
+        self._draw_text()
+        self._draw_foot(now)
+
+    def _draw_caution(self, now: float) -> None:
+        steps = self._question.steps if isinstance(self._question, Ask) else ""
+        if steps:
+            self.query_one(Banner).update(steps, "bad")
+            return
+        here = run_view.check_under(self._course.session, self.query_one(Checklist).chosen, now)
+        check = here.check if here else None
+        self.query_one(Banner).update(*run_view.caution(self._course.session, check))
+
+    def _draw_text(self) -> None:
+        self.query_one("#left").set_class(self._view != "checks", "reading")
+        if self._view == "checks":
+            return
+        text, session = self.query_one("#text", Lines), self._course.session
+        height = max(1, text.size.height or 12)
+        rows = {
+            "log": lambda: run_view.log(session, height),
+            "reasons": lambda: run_view.reasons(session, max(20, text.size.width or 49)),
+            "help": lambda: run_keys.help_rows(session),
+        }[self._view]()
+        text.show(rows)
+
+    def _draw_foot(self, now: float) -> None:
+        session = self._course.session
+        said, tone = self._said
+        last = [((said, tone),)] if said else run_view.log(session, 1)
+        self.query_one("#last", Lines).show(last)
+        self.query_one(Keys).update(run_keys.hints(session, self._course, self._question))
+        if self._question is None:
+            here = run_view.check_under(session, self.query_one(Checklist).chosen, now)
+            self.query_one(Entry).close(run_view.hint(session, here, self._course.writable))
+
+    # --- keys -----------------------------------------------------------------------------------
+
+    def on_key(self, event: events.Key) -> None:
+        """The screen routes its keys: a burst on a bad link must never be split by a focus."""
+        event.stop()
+        event.prevent_default()
+        if isinstance(self._question, Pick):
+            if event.key == "escape":
+                self._leave_conversation()
+            else:
+                self.query_one(Choices).take(event)
+        elif self._question is not None:
+            self.query_one(Entry).take(event)
+        else:
+            self._pressed(event)
+
+    def on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        self.query_one(Entry).paste(event.text)
+
+    def _pressed(self, event: events.Key) -> None:
+        self._said = ("", "plain")
+        key = event.character or event.key
+        if event.key == "tab":
+            self._show_view(_VIEWS[(_VIEWS.index(self._view) + 1) % (len(_VIEWS) - 1)])
+        elif key == "?":
+            self._show_view("checks" if self._view == "help" else "help")
+        elif event.key in ("q", "ctrl+c", "ctrl+q"):
+            self.dismiss()
+        elif event.key == "escape":
+            self._show_view("checks")
+        elif event.key == "enter":
+            self._settle()
+        elif self.query_one(Checklist).take(event):
+            self._draw_moment(self._course.now())
+        elif not self._course.writable:
+            self._tell("read only: another program writes this test")
+        else:
+            self._start_by_key(key)
+
+    def _show_view(self, view: str) -> None:
+        self._view = view
+        self.draw()
+
+    def _settle(self) -> None:
+        name = self.query_one(Checklist).chosen
+        if not self._course.writable:
+            self._tell("read only: another program writes this test")
+        elif self._course.session.closed:
+            self._tell("this test is closed")
+        elif name is not None:
+            self._begin(run_keys.settle(self._talk, name), f"settle {name}")
+
+    def _start_by_key(self, key: str) -> None:
+        if key.isdigit() or key in ".-":
+            self._begin(run_keys.reading(self._talk, key), "reading")
+            return
+        found = run_keys.KEYS.get(key)
+        if found is None:
+            self._tell(f"{key!r} means nothing here: ? shows the keys")
+            return
+        why = run_keys.why_not(self._course.session, key)
+        if why:
+            self._tell(why)
+            return
+        name = self.query_one(Checklist).chosen or ""
+        self._begin(found.start(self._talk, name), key)
+
+    def _tell(self, text: str, tone: Tone = "warn") -> None:
+        self._said = (text, tone)
+        self._draw_foot(self._course.now())
+
+    # --- conversations --------------------------------------------------------------------------
+
+    def _begin(self, conversation: Conversation, name: str) -> None:
+        self._conversation, self._asked_by = conversation, name
+        self._go_on(lambda: next(conversation))
+
+    @on(Entry.Given)
+    def _given(self, event: Entry.Given) -> None:
+        self._answer(event.text)
+
+    @on(Choices.Picked)
+    def _picked(self, event: Choices.Picked) -> None:
+        self._answer(event.key)
+
+    @on(Entry.Left)
+    def _left(self, event: Entry.Left) -> None:
+        if event.text.strip() and self._question is not None:
+            self._kept[self._asked_by] = event.text
+        self._leave_conversation()
+
+    @on(Checklist.Moved)
+    def _moved(self) -> None:
+        self._draw_moment(self._course.now())
+
+    def _answer(self, text: str) -> None:
+        conversation = self._conversation
+        if conversation is not None and self._question is not None:
+            self._question = None
+            self._go_on(lambda: conversation.send(text))
+
+    def _go_on(self, step: Callable[[], Ask | Pick | Submit]) -> None:
+        """Until the next question, or the end."""
+        conversation = self._conversation
+        assert conversation is not None
+        try:
+            question = step()
+            while isinstance(question, Submit):
+                question = conversation.send(self._submit(question.command))
+        except StopIteration:
+            self._leave_conversation()
+            return
+        self._put(question)
+
+    def _put(self, question: Ask | Pick) -> None:
+        self._question = question
+        entry, choices = self.query_one(Entry), self.query_one(Choices)
+        if isinstance(question, Pick):
+            entry.close(question.prompt)
+            choices.update([Choice(key, label) for key, label in question.choices])
+        else:
+            choices.update([])
+            text = question.text or self._kept.pop(self._asked_by, "")
+            entry.ask(question.prompt, question.echo, text)
+            if question.refusal:
+                entry.refuse(question.refusal)
+        self._draw_caution(self._course.now())
+        self._draw_foot(self._course.now())
+
+    def _leave_conversation(self) -> None:
+        self._conversation = self._question = None
+        self.query_one(Choices).update([])
+        self.query_one(Entry).close()
+        self._draw_moment(self._course.now())
+
+    def _submit(self, command: Command) -> str:
+        """The refusal, empty where it was written down; the screen shows what is on disk."""
+        before = self._course.session
+        try:
+            after = self._course.ask(command)
+        except Trouble as trouble:
+            self._said = (str(trouble), "warn")
+            return str(trouble)
+        self._said = ("", "plain")
+        self.draw()
+        if after.stage != before.stage or after.closed:
+            self._view = "reasons" if after.closed else "checks"
+        self._to_first_open()
+        return ""
+
+    def _to_first_open(self) -> None:
+        name = run_view.first_open(self._course.session, self._course.now())
+        if name is not None:
+            self.query_one(Checklist).move_to(name)
+        self._draw_moment(self._course.now())
+
+    # --- bells ----------------------------------------------------------------------------------
+
+    def _ring(self, now: float) -> None:
+        """Once for each timer that has ended since the last look."""
+        over = set(self._over(now))
+        if over - self._rung:
+            self.app.bell()
+        self._rung = over
+
+    def _over(self, now: float) -> list[str]:
+        session = self._course.session
+        if session.opened is None or session.closed:
+            return []
+        waits = [
+            f"wait {s.check.id}"
+            for s in standings(session, session.stage, now)
+            if s.check.kind == "wait" and s.settled
+        ]
+        return [*waits, *run_view.timers_over(session, now)]

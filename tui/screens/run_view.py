@@ -1,0 +1,337 @@
+"""What the run screen shows of a session at a moment: plain data for its widgets."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from engine import present
+from engine.checks import STAGES, Check, earlier
+from engine.grades import as_wet_as
+from engine.holding import Holding, corrected, holding, levels_of, zero
+from engine.leaks import primary_leaks
+from engine.rehearsal import seen
+from engine.session import Session
+from engine.settling import Standing, standing, standings, stopping
+from engine.verdict import verdict
+from tui.theme import Tone
+from tui.widgets.checklist import CheckRow, Sign
+from tui.widgets.clock import ClockRow
+from tui.widgets.lines import Row, wrapped
+from tui.widgets.trend import Frame, Point
+
+PSI_KPA: Final = 6.894757293168
+
+
+# --- the top line -------------------------------------------------------------------------------
+
+
+def title(session: Session, label: str, name: str) -> Row:
+    plan = session.plan
+    marks = _marks(session)
+    alignment = plan.procedure.alignment
+    head = f"{label} " if label else ""
+    return (
+        (head, "warn strong"),
+        (plan.joint.name, "strong"),
+        (f"  {marks}  {alignment}  {name}  by {session.by}", "dim"),
+    )
+
+
+def _marks(session: Session) -> str:
+    found = session.checking.settled.get("marks")
+    specimen = session.plan.specimen
+    return (found.answer if found and found.answer else "") or " / ".join(
+        m for m in (specimen.spigot, specimen.bell) if m
+    )
+
+
+def stages(session: Session) -> Row:
+    """Where the test stands among its six stages."""
+    spans: list[tuple[str, str]] = []
+    for stage in STAGES:
+        if stage == session.stage and not session.closed:
+            spans.append((f"[>]{present.STAGE[stage].upper()} ", "accent strong"))
+        elif earlier(stage, session.stage) or session.checking.over:
+            spans.append((f"[x]{present.STAGE[stage]} ", "good"))
+        else:
+            spans.append((f"[ ]{present.STAGE[stage]} ", "dim"))
+    if session.closing.abandoned is not None:
+        spans.append(("ABANDONED", "bad strong"))
+    return tuple(spans)
+
+
+# --- the one thing needed now -------------------------------------------------------------------
+
+
+def needed(session: Session, now: float) -> tuple[str, Tone]:
+    """The one thing needed now, first on the screen."""
+    if session.closed:
+        said = verdict(session)
+        tone: Tone = "good" if said.outcome == "pass" else "bad"
+        return f"{present.OUTCOME[said.outcome]}. This test is closed", tone
+    if session.closing.abandoned is not None:
+        return "Abandoned: release the pressure (R)", "bad"
+    alarm = _alarm(session)
+    if alarm:
+        return alarm, "bad"
+    hold = holding(session)
+    if session.stage == "hold" and hold is not None and hold.span.end is None:
+        return _in_hold(session, hold, now)
+    open_ = stopping(session, session.stage, now)
+    if not open_:
+        return f"{present.STAGE[session.stage]} is done: go on (n)", "good"
+    first = open_[0]
+    if first.waiting and first.left is not None:
+        return f"{first.check.do}: {present.duration(first.left)} to wait", "accent"
+    return first.check.do, "accent"
+
+
+def _alarm(session: Session) -> str:
+    """Over the cap, or a leak past the primary."""
+    readings = session.evidence.readings
+    if readings and session.under_pressure:
+        last = readings[-1]
+        cap = levels_of(session, last.mark).cap
+        if corrected(session, last) > cap + 1e-9:
+            shown = present.pressure(cap, session.plan.units)
+            return f"ABOVE THE CAP of {shown}: bleed down now"
+    leaks = [k for k in primary_leaks(session, session.t) if k.state == "counts"]
+    if leaks and session.stage == "hold":
+        seen_ = leaks[-1].sighting
+        where = present.clock_position(seen_.clock)
+        return f"LEAK past the primary {where}: {seen_.grade}. Go on (n) to release, or wipe, look"
+    return ""
+
+
+def _in_hold(session: Session, hold: Holding, now: float) -> tuple[str, Tone]:
+    if not hold.readings:
+        return "Hold started: type the gauge reading", "accent"
+    lowest = present.pressure(levels_of(session).good_from, session.plan.units)
+    if not hold.running and not hold.complete:
+        return f"NO CREDIT: last reading not good. Top up (u) to {lowest} or more", "bad"
+    if hold.complete:
+        open_ = stopping(session, "hold", now)
+        if not open_:
+            return "Hold complete, looked at: go on (n)", "good"
+        return f"Credit complete. {open_[0].check.do}", "accent"
+    wait = hold.due - now
+    if wait > 0:
+        return f"Next reading in {present.duration(wait)}", "accent"
+    lost = (hold.lost_at or now) - now
+    if lost < 0:
+        return "Gap too long: the run is lost. Type a late reading (d) or a new one", "bad"
+    return f"READ THE GAUGE NOW: run lost in {present.duration(lost)}", "warn"
+
+
+def caution(session: Session, check: Check | None) -> tuple[str, Tone]:
+    if session.closed:
+        return "", "plain"
+    if check is not None and check.caution is not None:
+        return present.CAUTION[check.caution], "warn"
+    if session.under_pressure:
+        return present.CAUTION["move"] + " " + present.CAUTION["tighten"], "warn"
+    return "", "plain"
+
+
+# --- checks -------------------------------------------------------------------------------------
+
+
+def checks(session: Session, now: float) -> list[CheckRow]:
+    """The checks of this stage, after any that are owed from earlier ones."""
+    owed = [s for s in stopping(session, session.stage, now) if s.check.stage != session.stage]
+    return [_row(session, s) for s in (*owed, *standings(session, session.stage, now))]
+
+
+def _row(session: Session, here: Standing) -> CheckRow:
+    check = here.check
+    mark = {"safety": "SAFETY ", "advice": "(advice) ", "required": ""}[check.rank]
+    owed = "" if check.stage == session.stage else f"OWED from {present.STAGE[check.stage]}: "
+    return CheckRow(check.id, _sign(here), f"{owed}{mark}{check.do}", _aside(session, here))
+
+
+def _sign(here: Standing) -> Sign:
+    if here.how in ("waived", "carried"):
+        return "waived" if here.how == "waived" else "carried"
+    if here.settled:
+        return "settled"
+    if here.waiting:
+        return "waiting"
+    return "blocked" if here.refuted and here.settlement is not None else "open"
+
+
+def _aside(session: Session, here: Standing) -> str:
+    if here.waiting and here.left is not None:
+        return present.duration(here.left)
+    if here.how == "carried":
+        return f"from {session.checking.carried[here.check.id].session}"
+    if here.finding is not None and here.finding.measure is not None:
+        return present.quantity(here.finding.measure, session.plan.units)
+    if here.check.kind == "wait" and not here.settled:
+        return "start"
+    return ""
+
+
+def first_open(session: Session, now: float) -> str | None:
+    """The check the cursor should stand on."""
+    open_ = stopping(session, session.stage, now)
+    ready = [s for s in open_ if not s.waiting]
+    chosen = (ready or list(open_))[:1]
+    return chosen[0].check.id if chosen else None
+
+
+def check_under(session: Session, name: str | None, now: float) -> Standing | None:
+    check = session.check(name) if name else None
+    return standing(session, check, now) if check else None
+
+
+# --- the clock ----------------------------------------------------------------------------------
+
+
+def clock(session: Session, now: float) -> list[ClockRow]:
+    """Credit, what is missing, when the next reading is due; and the levels to keep."""
+    hold = holding(session)
+    rows = [*_pressures(session)]
+    if hold is not None:
+        credit = min(hold.credit.seconds, hold.need) if hold.complete else hold.credit.seconds
+        rows += [
+            ClockRow("credit", present.duration(credit), "good" if hold.complete else "plain"),
+            ClockRow("missing", present.duration(hold.missing)),
+        ]
+        running = hold.running and hold.span.end is None
+        if running:
+            due = hold.due - now
+            rows.append(ClockRow("next reading", present.duration(due) if due > 0 else "NOW",
+                                 "plain" if due > 0 else "warn"))  # fmt: skip
+            lost = (hold.lost_at or now) - now
+            rows.append(ClockRow("run lost in", present.duration(max(0.0, lost))))
+        rows.append(ClockRow("readings", str(len(hold.readings))))
+        rows.append(_looked(session, hold, now))
+    rows += _practice(session, now)
+    return rows
+
+
+def _pressures(session: Session) -> list[ClockRow]:
+    bounds, units = levels_of(session), session.plan.units
+    still = zero(session, session.plan.gauge.mark)
+    last = session.evidence.readings[-1] if session.evidence.readings else None
+    rows = []
+    if last is not None:
+        rows.append(ClockRow("last read", present.quantity(last.written)))
+    rows += [
+        ClockRow("read at least", present.pressure(bounds.mark_to_read(still or 0.0), units)),
+        ClockRow("not above", present.pressure(bounds.mark_not_to_pass(still or 0.0), units)),
+        ClockRow("zero", "not read" if still is None else present.pressure(still, units)),
+    ]
+    return rows
+
+
+def _looked(session: Session, hold: Holding, now: float) -> ClockRow:
+    """When the primary was last looked at: what counts before any figure."""
+    looks = [k for k in session.evidence.looks if k.t >= hold.span.start]
+    if not looks:
+        return ClockRow("primary looked", "NEVER", "warn")
+    ago = present.duration(now - looks[-1].t)
+    return ClockRow("primary looked", f"{ago} ago", "plain")
+
+
+def _practice(session: Session, now: float) -> list[ClockRow]:
+    """On the practice joint: what stands before the eye."""
+    sight = seen(session, now)
+    if sight is None or session.closed:
+        return []
+    wet = [w for w in sight.leaks if as_wet_as(w.grade, "damp")]
+    rows = [
+        ClockRow("dial shows", present.pressure(sight.dial, session.plan.units), "accent"),
+        ClockRow("from the vent", sight.vent_flow),
+    ]
+    if sight.vent_total > 0 and session.stage in ("fill", "vent"):
+        rows.append(ClockRow("caught", f"{sight.vent_total:.0f} mL"))
+    return [*rows, *(ClockRow(f"{w.place} {w.clock:g}", w.grade, "warn") for w in wet[:2])]
+
+
+# --- trend and log ------------------------------------------------------------------------------
+
+
+def trend(session: Session) -> tuple[list[Point], Frame]:
+    """Pressure over the hold, or over the whole test where there is no hold yet."""
+    hold = holding(session)
+    factor = 1.0 if session.plan.units == "us" else PSI_KPA
+    bounds = levels_of(session)
+    start = hold.span.start if hold else 0.0
+    readings = hold.readings if hold else tuple(session.evidence.readings)
+    credited = _credited_seqs(hold)
+    points = [
+        Point(r.t - start, corrected(session, r) * factor, r.seq in credited, "L" if r.late else "")
+        for r in readings
+    ]
+    until = max([hold.need if hold else 600.0, *(p.at for p in points)])
+    return points, Frame(until, bounds.good_from * factor, bounds.cap * factor)
+
+
+def _credited_seqs(hold: Holding | None) -> set[int]:
+    if hold is None or hold.credit.first is None or hold.credit.last is None:
+        return set()
+    first, last = hold.credit.first.t, hold.credit.last.t
+    return {r.seq for r in hold.readings if first < r.t <= last}
+
+
+def log(session: Session, count: int) -> list[Row]:
+    """The last records, newest last; struck ones stay visible."""
+    first = max(1, session.seq - count + 1)
+    return [_log_row(session, seq) for seq in range(first, session.seq + 1)]
+
+
+def _log_row(session: Session, seq: int) -> Row:
+    struck = session.struck(seq)
+    sign = "x" if struck else " "
+    at = present.time_of_day(session, session.times[seq - 1])
+    text = present.record(session, seq)
+    return (
+        (f"{sign}{seq:>4} {at} ", "dim"),
+        (f"(struck) {text}" if struck else text, "dim" if struck else "plain"),
+    )
+
+
+def reasons(session: Session, width: int) -> list[Row]:
+    """The verdict as it stands, with its reasons."""
+    said = verdict(session)
+    tone = {"pass": "good", "fail": "bad"}.get(said.outcome, "warn")
+    rows: list[Row] = [((f"As it stands: {present.OUTCOME[said.outcome]}", f"{tone} strong"),)]
+    for sign, style, group in (("- ", "plain", said.reasons), (". ", "dim", said.beside)):
+        for reason in group:
+            lines = wrapped(present.reason(session, reason), width - 2, 3)
+            heads = [sign, *["  "] * (len(lines) - 1)]
+            rows += [((f"{h}{line}", style),) for h, line in zip(heads, lines, strict=True)]
+    return rows
+
+
+def hint(session: Session, here: Standing | None, writable: bool) -> str:
+    """The whole sentence of the check under the cursor, and what Enter does with it."""
+    if here is None or session.closed or not writable:
+        return ""
+    check = here.check
+    if here.how == "waived" and here.settlement:
+        return f"{check.do}. Waived: {here.settlement.answer}"
+    if here.settled:
+        return f"{check.do}."
+    if here.refuted and here.settlement is not None:
+        return f"{check.do}: {present.finding(session, here)}. Enter: again; w: waive"
+    does = {
+        "confirm": "yes",
+        "measure": "type the figure",
+        "wait": "start the wait",
+        "compute": "confirm" if here.asked else "do it",
+    }[check.kind]
+    return f"{check.do}. Enter: {does}"
+
+
+def timers_over(session: Session, now: float) -> list[str]:
+    """Readings that are due, and a credit that is complete: each rings once."""
+    hold = holding(session)
+    if hold is None or hold.span.end is not None:
+        return []
+    over = [f"complete {hold.span.seq}"] if hold.complete else []
+    last = hold.readings[-1].seq if hold.readings else 0
+    if hold.running and now >= hold.due:
+        over.append(f"due {last}")
+    return over

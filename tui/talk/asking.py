@@ -1,0 +1,163 @@
+"""Questions, and the ways in which every conversation asks for a quantity, a text or a choice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator
+from dataclasses import dataclass
+from typing import Final, TypeVar
+
+from engine import present
+from engine.commands import Command
+from engine.fields import Clock
+from engine.session import Session
+from engine.units import (
+    DURATION,
+    LENGTH,
+    PRESSURE,
+    TEMPERATURE,
+    VOLUME,
+    Dimension,
+    Quantity,
+    Unreadable,
+    parse,
+)
+
+Echo = Callable[[str], tuple[str, bool]]
+T = TypeVar("T")
+
+UNITS: Final[dict[str, dict[str, str]]] = {
+    PRESSURE.name: {"us": "psi", "si": "kPa"},
+    LENGTH.name: {"us": "in", "si": "mm"},
+    TEMPERATURE.name: {"us": "degF", "si": "degC"},
+    VOLUME.name: {"us": "mL", "si": "mL"},
+    DURATION.name: {"us": "min", "si": "min"},
+}
+"""What a bare number is taken to be in."""
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A line to type."""
+
+    prompt: str
+    echo: Echo | None = None
+    text: str = ""
+    refusal: str = ""
+    steps: str = ""
+    """What to do first; shown where cautions are."""
+
+
+@dataclass(frozen=True)
+class Pick:
+    """One of a few, each with its key."""
+
+    prompt: str
+    choices: tuple[tuple[str, str], ...]
+    refusal: str = ""
+
+
+@dataclass(frozen=True)
+class Submit:
+    """Ask this of the session."""
+
+    command: Command
+
+
+Question = Ask | Pick
+Conversation = Generator[Question | Submit, str, None]
+Part = Generator[Question | Submit, str, T]
+
+
+@dataclass(frozen=True)
+class Talk:
+    """What a conversation may know: the session and the moment, as they are when it asks."""
+
+    look: Callable[[], Session]
+    now: Callable[[], float]
+    decimal_comma: bool = False
+
+    @property
+    def session(self) -> Session:
+        return self.look()
+
+    def unit(self, dimension: Dimension) -> str | None:
+        return UNITS.get(dimension.name, {}).get(self.session.plan.units)
+
+    def parse(self, text: str, dimension: Dimension, unit: str | None = None) -> Quantity:
+        """What was typed; a comma is a decimal sign only where the user's own is one."""
+        if self.decimal_comma and text.count(",") == 1 and "." not in text:
+            text = text.replace(",", ".")
+        return parse(text, dimension, unit or self.unit(dimension))
+
+    def echo(self, dimension: Dimension, unit: str | None = None) -> Echo:
+        """Value and unit as they will be taken, before they count."""
+
+        def said(text: str) -> tuple[str, bool]:
+            if not text.strip():
+                return f"expected {dimension.expected}", True
+            try:
+                return f"= {present.quantity(self.parse(text, dimension, unit))}", True
+            except Unreadable as problem:
+                return str(problem), False
+
+        return said
+
+    # --- the ways of asking ---------------------------------------------------------------------
+
+    def quantity(
+        self,
+        prompt: str,
+        dimension: Dimension,
+        text: str = "",
+        refusal: str = "",
+        unit: str | None = None,
+        steps: str = "",
+    ) -> Part[tuple[Quantity, str]]:
+        """Asked until it can be read; gives it with the text that was typed."""
+        while True:
+            text = yield Ask(prompt, self.echo(dimension, unit), text, refusal, steps)
+            try:
+                return self.parse(text, dimension, unit), text
+            except Unreadable as problem:
+                refusal = str(problem)
+
+    def count(self, prompt: str, least: float, most: float, text: str = "") -> Part[float]:
+        refusal = ""
+        while True:
+            text = yield Ask(prompt, None, text, refusal)
+            try:
+                value = float(text)
+            except ValueError:
+                value = float("nan")
+            if least <= value <= most:
+                return value
+            refusal = f"{text.strip()[:20]!r}: expected a number from {least:g} to {most:g}"
+
+    def clock(self, prompt: str = "Clock position, seen looking at the bell") -> Part[Clock]:
+        """12 at the top; 4:30 and 4.5 are the same."""
+        text, refusal = "", ""
+        while True:
+            text = yield Ask(prompt, None, text, refusal)
+            hours, _, minutes = text.strip().partition(":")
+            try:
+                value = float(hours) + float(minutes or 0) / 60
+            except ValueError:
+                value = 0.0
+            value = 12.0 if value == 0 and text.strip() in ("0", "0:00") else value
+            if 0 < value <= 12 or (12 < value < 13):
+                return value if value <= 12 else value - 12
+            refusal = f"{text.strip()[:20]!r}: expected a clock position, like 6 or 4:30"
+
+    def text(self, prompt: str, text: str = "", refusal: str = "") -> Part[str]:
+        while True:
+            text = yield Ask(prompt, None, text, refusal)
+            if text.strip():
+                return text.strip()
+            refusal = "nothing was typed"
+
+    def pick(self, prompt: str, **choices: str) -> Part[str]:
+        """Gives the key; asked again until it is one of them."""
+        return (yield Pick(prompt, tuple(choices.items())))
+
+    def yes(self, prompt: str) -> Part[bool]:
+        return (yield from self.pick(prompt, y="yes", n="no")) == "y"

@@ -1,0 +1,215 @@
+"""Conversations about checks and stages: settle, waive, pass, reopen, abandon, announce, sign."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from engine import facts as f
+from engine import present
+from engine.checks import STAGES, Check, Stage
+from engine.commands import (
+    Abandon,
+    Announce,
+    Confirm,
+    Measure,
+    PassStage,
+    Reopen,
+    Sign,
+    StartWait,
+    Waive,
+    Write,
+)
+from engine.holding import holding
+from engine.settling import Standing, standing
+from engine.units import DURATION, LENGTH, PRESSURE, TEMPERATURE, VOLUME, Dimension, q
+from engine.verdict import verdict
+from tui.talk import evidence, water
+from tui.talk.asking import Conversation, Submit, Talk
+
+_DIMENSIONS: Final[dict[str, Dimension]] = {
+    "length": LENGTH,
+    "pressure": PRESSURE,
+    "temperature": TEMPERATURE,
+    "volume": VOLUME,
+    "time": DURATION,
+}
+
+
+def settle(talk: Talk, name: str) -> Conversation:
+    """Whatever settles this check: a yes, a figure, a wait, or the doing itself."""
+    check = talk.session.check(name)
+    if check is None:
+        return
+    here = standing(talk.session, check, talk.now())
+    doing = _DOING.get(check.rule or check.id)
+    if doing is not None and not here.asked:
+        yield from doing(talk)
+    elif check.kind == "wait":
+        yield from _wait(talk, check)
+    elif check.kind == "measure":
+        yield from _measure(talk, check)
+    elif here.asked or here.settled:
+        yield from _confirm(talk, check, here)
+    else:
+        yield Submit(Confirm(name))
+
+
+def _wait(talk: Talk, check: Check) -> Conversation:
+    running = talk.session.checking.waits.get(check.id)
+    if running is None:
+        refusal = yield Submit(StartWait(check.id))
+        if refusal.startswith("not at pressure"):
+            yield from water.reading(talk)
+            yield Submit(StartWait(check.id))
+        return
+    again = yield from talk.pick(
+        f"{check.do}: running", a="start it afresh", e="it began earlier: say when"
+    )
+    ago = 0.0
+    if again == "e":
+        began, _ = yield from talk.quantity("How long ago did it begin", DURATION)
+        ago = float(began.m_as("s"))
+    yield Submit(StartWait(check.id, ago))
+
+
+def _measure(talk: Talk, check: Check) -> Conversation:
+    text, refusal = "", ""
+    while True:
+        if check.asks == "count":
+            number = yield from talk.count(check.do, 0, 1000, text)
+            measure = q(number, "count")
+        else:
+            dimension = _DIMENSIONS[check.asks or "length"]
+            unit = "s" if check.rule == "ramp_time" else None
+            measure, text = yield from talk.quantity(check.do, dimension, text, refusal, unit)
+        refusal = yield Submit(Measure(check.id, measure))
+        if not refusal:
+            return
+
+
+def _confirm(talk: Talk, check: Check, here: Standing) -> Conversation:
+    """A safety check wants its own yes, with the caution before the eye."""
+    if check.rank == "safety":
+        sure = yield from talk.pick(f"SAFETY: {check.do}. Is it so?", y="yes, it is so", n="no")
+        if sure != "y":
+            return
+    answer, refusal = None, ""
+    while True:
+        if check.asks == "text":
+            answer = yield from talk.text(check.do, answer or _known(talk, check), refusal)
+        refusal = yield Submit(Confirm(check.id, answer))
+        if not refusal or check.asks != "text":
+            return
+
+
+def _known(talk: Talk, check: Check) -> str:
+    """What the plan says already: shown, to be agreed with or mended."""
+    specimen = talk.session.plan.specimen
+    marks = " / ".join(m for m in (specimen.spigot, specimen.bell) if m)
+    return {
+        "marks": marks,
+        "primary": specimen.gasket_lot or "",
+        "lubricant": specimen.lubricant or "",
+    }.get(check.id, "")
+
+
+def _hold(talk: Talk) -> Conversation:
+    hold = holding(talk.session)
+    if hold is None or hold.span.end is not None:
+        yield from water.start_hold(talk)
+    else:
+        yield from water.reading(talk)
+
+
+def _shut(which: str) -> Callable[[Talk], Conversation]:
+    def conversation(talk: Talk) -> Conversation:
+        yield from water.turned(which, 0.0)
+
+    return conversation
+
+
+def announce(talk: Talk) -> Conversation:
+    """The verdict as the records say it, agreed with before it is given."""
+    said = verdict(talk.session)
+    outcome = present.OUTCOME[said.outcome]
+    why = present.reason(talk.session, said.reasons[0])
+    if (yield from talk.yes(f"{outcome}: {why}. Announce it")):
+        yield Submit(Announce())
+
+
+def sign(talk: Talk) -> Conversation:
+    name = yield from talk.text("Type your name to sign", talk.session.by)
+    refusal = yield Submit(Sign(name))
+    if not refusal and (yield from talk.yes("Is there a witness who signs")):
+        witness = yield from talk.text("Name of the witness")
+        yield Submit(Sign(witness, witness=True))
+
+
+_DOING: Final[dict[str, Callable[[Talk], Conversation]]] = {
+    "openings": water.opening,
+    "openings_held": water.opening,
+    "openings_after": water.opening,
+    "gauge_zeroed": water.zero,
+    "zero_again": water.zero,
+    "valves_open": water.open_valves,
+    "vent_shut": _shut("vent"),
+    "inlet_shut": _shut("inlet"),
+    "stiffness_taken": water.added,
+    "raised": water.reading,
+    "needle_rose": water.reading,
+    "needle_fell": water.reading,
+    "credit_complete": _hold,
+    "looked_during": evidence.look,
+    "looked_at_end": evidence.look,
+    "released": water.release,
+    "announced": announce,
+    "signed": sign,
+}
+"""Checks that are settled by doing, by their rule."""
+
+
+def pass_stage(talk: Talk) -> Conversation:
+    yield Submit(PassStage(talk.session.stage))
+
+
+def waive(talk: Talk, name: str) -> Conversation:
+    check = talk.session.check(name)
+    if check is None:
+        return
+    text, refusal = "", ""
+    while True:
+        text = yield from talk.text(f"Waive '{check.do}': why", text, refusal)
+        refusal = yield Submit(Waive(name, text))
+        if not refusal or "cannot be waived" in refusal:
+            return
+
+
+def reopen(talk: Talk) -> Conversation:
+    """Back to a stage that was passed, or the present one afresh."""
+    reached = STAGES[: STAGES.index(talk.session.stage) + 1]
+    keys: dict[str, Stage] = {str(n): stage for n, stage in enumerate(reached, 1)}
+    choices = {key: present.STAGE[stage] for key, stage in keys.items()}
+    picked = yield from talk.pick("Back to", **choices)
+    text, refusal = "", ""
+    while True:
+        text = yield from talk.text(f"Back to {choices[picked]}: why", text, refusal)
+        refusal = yield Submit(Reopen(keys[picked], text))
+        if not refusal or refusal == present.NOT_UNDER_PRESSURE:
+            return
+
+
+def abandon(talk: Talk) -> Conversation:
+    text, refusal = "", ""
+    while True:
+        text = yield from talk.text("Abandon this test: why", text, refusal)
+        refusal = yield Submit(Abandon(text))
+        if not refusal:
+            break
+    if talk.session.under_pressure:
+        yield from water.release(talk)
+
+
+def disturbed(talk: Talk) -> Conversation:
+    how = yield from talk.text("The rig disturbed the specimen: how")
+    yield Submit(Write(f.SpecimenDisturbed(how=how)))

@@ -1,0 +1,251 @@
+"""Conversations about the water: readings, top-ups, valves, zeros, volumes, release."""
+
+from __future__ import annotations
+
+from engine import facts as f
+from engine import present
+from engine.commands import StartHold, Write
+from engine.plausible import doubt
+from engine.rehearsal import after_adding, seen
+from engine.units import (
+    DURATION,
+    LENGTH,
+    PRESSURE,
+    TEMPERATURE,
+    VOLUME,
+    Quantity,
+    amount,
+    q,
+)
+from tui.talk.asking import Ask, Conversation, Part, Pick, Submit, Talk
+
+RELEASE_STEPS = (
+    "RELEASE: shut the inlet; open the vent slowly, then all the way; stand clear of the ends. "
+    "Wait until no water comes from it."
+)
+
+
+def reading(talk: Talk, typed: str = "") -> Conversation:
+    """A gauge pressure, as read; where it is hard to believe, a second Enter is asked for."""
+    text, refusal = typed, ""
+    while True:
+        pressure, text = yield from talk.quantity("Gauge reads", PRESSURE, text, refusal)
+        at = talk.now()
+        why = doubt(talk.session, pressure)
+        if why:
+            again = yield Ask(f"{why}. Enter again if it is so", talk.echo(PRESSURE), text)
+            if again != text:
+                text, refusal = again, ""
+                continue
+        mark = yield from _mark(talk)
+        ago = max(0.0, talk.now() - at)
+        refusal = yield Submit(Write(f.PressureRead(pressure=pressure, mark=mark, ago=ago)))
+        if not refusal:
+            return
+
+
+def _mark(talk: Talk) -> Part[str | None]:
+    """Which gauge, where there are several."""
+    gauges = talk.session.plan.gauges
+    if len(gauges) == 1:
+        return None
+    keys = "abcd"
+    choices = tuple((k, g.mark) for k, g in zip(keys, gauges, strict=False))
+    picked = yield Pick("Which gauge", choices)
+    return dict(choices)[picked]
+
+
+def late_reading(talk: Talk) -> Conversation:
+    """Read before, entered now: when, by whom, and from what."""
+    pressure, _ = yield from talk.quantity("Late reading: the gauge read", PRESSURE)
+    ago, _ = yield from talk.quantity("How long ago", DURATION)
+    source = yield from talk.pick(
+        "Read from", d="the dial, remembered", w="a watch and paper", p="a photo", l="a log"
+    )
+    who = yield from talk.text("Read by", talk.session.by)
+    sources = {"d": "dial", "w": "watch", "p": "photo", "l": "log"}
+    refusal = yield Submit(
+        Write(
+            f.PressureRead.model_validate(
+                {
+                    "pressure": pressure,
+                    "ago": amount(ago, "s"),
+                    "read_by": who,
+                    "read_from": sources[source],
+                }
+            )
+        )
+    )
+    if refusal:
+        yield Ask("Not written down", None, "", refusal)
+
+
+def temperature(talk: Talk) -> Conversation:
+    picked = yield from talk.pick("Temperature of", w="water", a="air", c="concrete", r="rod")
+    what = {"w": "water", "a": "air", "c": "concrete", "r": "rod"}[picked]
+    refusal, text = "", ""
+    while True:
+        degrees, text = yield from talk.quantity(
+            f"Temperature of the {what}", TEMPERATURE, text, refusal
+        )
+        fact = f.TemperatureRead.model_validate({"what": what, "temperature": degrees})
+        refusal = yield Submit(Write(fact))
+        if not refusal:
+            return
+
+
+def top_up(talk: Talk) -> Conversation:
+    """Both ends of it are readings, so that it cannot hide a dip."""
+    dial = seen(talk.session, talk.now())
+    refusal = ""
+    while True:
+        if dial is not None:
+            volume, _ = yield from talk.quantity("Top up by", VOLUME, refusal=refusal)
+            after = after_adding(talk.session, talk.now(), amount(volume, "mL"))
+            fact = f.ToppedUp(before=q(dial.dial, "psi"), after=q(after.dial, "psi"), volume=volume)
+        else:
+            before, _ = yield from talk.quantity(
+                "Top-up: the gauge read before", PRESSURE, refusal=refusal
+            )
+            high, _ = yield from talk.quantity("... and reads after", PRESSURE)
+            known = yield from _volume_if_measured(talk)
+            fact = f.ToppedUp(before=before, after=high, volume=known)
+        refusal = yield Submit(Write(fact))
+        if not refusal:
+            return
+
+
+def _volume_if_measured(talk: Talk) -> Part[Quantity | None]:
+    text, refusal = "", ""
+    while True:
+        text = yield Ask("Volume put in, if it was measured (Enter if not)", None, text, refusal)
+        if not text.strip():
+            return None
+        try:
+            return talk.parse(text, VOLUME)
+        except ValueError as problem:
+            refusal = str(problem)
+
+
+def added(talk: Talk) -> Conversation:
+    """A measured volume and the pressure after it: one point of the stiffness."""
+    refusal = ""
+    while True:
+        volume, _ = yield from talk.quantity(
+            "Measured volume put in (- for taken out)", VOLUME, refusal=refusal
+        )
+        if seen(talk.session, talk.now()) is not None:
+            after = q(after_adding(talk.session, talk.now(), amount(volume, "mL")).dial, "psi")
+        else:
+            after, _ = yield from talk.quantity("The gauge then reads", PRESSURE)
+        refusal = yield Submit(Write(f.VolumeAdded(volume=volume, after=after)))
+        if not refusal:
+            return
+
+
+_SHARES = {"s": 0.0, "c": 0.03, "q": 0.25, "h": 0.5, "o": 1.0}
+
+
+def valve(talk: Talk) -> Conversation:
+    which = yield from talk.pick("Which valve", v="vent", i="inlet")
+    name = "vent" if which == "v" else "inlet"
+    share = yield from talk.pick(
+        f"The {name} is now", s="shut", c="cracked", q="a quarter open", h="half open", o="open"
+    )
+    yield from turned(name, _SHARES[share])
+
+
+def turned(which: str, share: float) -> Conversation:
+    """A valve was turned so far."""
+    fact = f.ValveTurned.model_validate({"which": which, "share": share})
+    yield Submit(Write(fact))
+
+
+def open_valves(talk: Talk) -> Conversation:
+    """The vent, then the inlet; slow."""
+    vent = talk.session.water.valve("vent")
+    if vent is None or vent.share == 0:
+        yield from turned("vent", 1.0)
+    share = yield from talk.pick(
+        "Vent is open. Now the inlet", c="cracked", q="a quarter open", h="half open", o="open"
+    )
+    yield from turned("inlet", _SHARES[share])
+
+
+def zero(talk: Talk) -> Conversation:
+    """What a gauge shows with no pressure on it."""
+    mark = (yield from _mark(talk)) or talk.session.plan.gauge.mark
+    text, refusal = "", ""
+    while True:
+        shown, text = yield from talk.quantity(
+            f"Gauge {mark} at rest reads", PRESSURE, text, refusal
+        )
+        refusal = yield Submit(Write(f.GaugeZeroed(mark=mark, reading=shown)))
+        if not refusal:
+            return
+
+
+def fit_gauge(talk: Talk) -> Conversation:
+    """A gauge now hangs at a measured height; a new mark is a new gauge."""
+    mark = yield from talk.text("Mark of the gauge that hangs now", talk.session.plan.gauge.mark)
+    height, _ = yield from talk.quantity("Its height above the joint's centre", LENGTH)
+    yield Submit(Write(f.GaugeFitted(mark=mark, height=height)))
+
+
+def opening(talk: Talk) -> Conversation:
+    """How wide the joint stands open, at one position after the other; Esc ends it."""
+    since = max(talk.session.checking.since("seal"), 0)
+    while True:
+        stage = talk.session.stage
+        done = {o.clock for o in talk.session.checking.openings
+                if o.seq > since and o.stage == stage}  # fmt: skip
+        free = [c for c in (12.0, 3.0, 6.0, 9.0) if c not in done]
+        if free:
+            position = free[0]
+        else:
+            position = yield from talk.clock()
+        where = present.clock_position(position)
+        width, _ = yield from talk.quantity(f"Opening {where}", LENGTH)
+        yield Submit(Write(f.OpeningMeasured(clock=position, opening=width)))
+        if not free or free == [position]:
+            return
+
+
+def start_hold(talk: Talk) -> Conversation:
+    refusal = yield Submit(StartHold())
+    if refusal:
+        yield from reading_after(talk, refusal)
+
+
+def reading_after(talk: Talk, refusal: str) -> Conversation:
+    """The hold could not start for want of a reading: ask for it, then start."""
+    if not refusal.startswith("not at pressure"):
+        return
+    yield from reading(talk)
+    yield Submit(StartHold())
+
+
+def release(talk: Talk) -> Conversation:
+    """No questions first: the steps, then what the gauge shows, then the other sign."""
+    vent = talk.session.water.valve("vent")
+    if vent is None or vent.share < 1:
+        yield from turned("vent", 1.0)
+    text, refusal = "", ""
+    while True:
+        gauge, text = yield from talk.quantity(
+            "At rest the gauge reads", PRESSURE, text, refusal, steps=RELEASE_STEPS
+        )
+        quiet = yield from talk.yes("Vent wide open and no water coming from it")
+        refusal = yield Submit(Write(f.PressureReleased(gauge=gauge, vent_quiet=quiet)))
+        if not refusal and quiet:
+            return
+        refusal = refusal or "still flowing: wait, then read the gauge again"
+
+
+def mended(talk: Talk) -> Conversation:
+    text, refusal = "", ""
+    while True:
+        text = yield from talk.text("What was mended", text, refusal)
+        refusal = yield Submit(Write(f.Mended(what=text)))
+        if not refusal:
+            return
