@@ -35,12 +35,7 @@ class Run:
 
     def binned(self) -> tuple[list[float], list[float]]:
         """At most 600 points, each the mean of as many neighbours."""
-        size = math.ceil(len(self.times_s) / BINS)
-        starts = range(0, len(self.times_s), size)
-        return (
-            [_mean(self.times_s[i : i + size]) for i in starts],
-            [_mean(self.pressures[i : i + size]) for i in starts],
-        )
+        return binned(self.times_s), binned(self.pressures)
 
 
 @dataclass(frozen=True)
@@ -143,6 +138,13 @@ def split(
     return [Run(tuple(times_s[i:j]), tuple(pressures[i:j])) for i, j in pairwise(cuts)]
 
 
+def binned(values: Sequence[float]) -> list[float]:
+    """At most 600 values, each the mean of as many neighbours."""
+    size = max(1, math.ceil(len(values) / BINS))
+    parts = (values[i : i + size] for i in range(0, len(values), size))
+    return [math.fsum(part) / len(part) for part in parts]
+
+
 def _width(graduation: float, reader_error: float) -> float:
     if not (math.isfinite(graduation) and graduation > 0):
         raise ValueError(f"graduation {graduation:g}; expected more than zero")
@@ -180,7 +182,3 @@ def _time_down(height: float, rate: float) -> float | None:
     if height <= 0:
         return 0.0
     return height / -rate if rate < 0 else None
-
-
-def _mean(values: Sequence[float]) -> float:
-    return math.fsum(values) / len(values)
