@@ -1,0 +1,57 @@
+"""The ports: drill and nipple against the room the pocket leaves them."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from engine.formulas import ports as formulas
+from engine.plan.deflection import wider_at
+from engine.plan.lines import Band
+from engine.plan.model import PortFit
+from engine.planfile import PlanFile
+from engine.tables.nipples import nipple
+from engine.units import Quantity, amount, q
+
+BOND: Final = q(1 / 32, "in")
+"""Adhesive all round a nipple: common practice."""
+
+
+def ports(plan: PlanFile, band: Band) -> PortFit:
+    planned, joint = plan.ports, plan.joint
+    row = nipple(planned.nipple)
+    outside, wall = q(row.outside_in, "in"), q(row.wall_in(planned.schedule), "in")
+    bore, drill = formulas.bore(outside, wall), formulas.drill(outside, BOND)
+    room = opened = None
+    if joint.pocket_width is not None:
+        room = formulas.room_beside(drill, joint.pocket_width)
+        opened = _opened(plan, room)
+    depth = joint.pocket_depth if joint.pocket_depth is not None else band.gap
+    return PortFit(
+        nipple=row.name,
+        schedule=planned.schedule,
+        bore=bore,
+        drill=drill,
+        room=room,
+        room_opened=opened,
+        throttling=formulas.throttling(bore, depth),
+        vents=vents(plan),
+        fits=None if room is None else _fits(room, opened),
+    )
+
+
+def _opened(plan: PlanFile, room: Quantity) -> Quantity | None:
+    """With the spigot drawn back at the port that stands widest open: the primary may follow it."""
+    if plan.procedure.alignment != "deflected":
+        return None
+    at_ports = (wider_at(plan, clock) for clock in (12.0, plan.ports.inlet))
+    return q(amount(room, "in") - max(amount(wider, "in") for wider in at_ports), "in")
+
+
+def _fits(room: Quantity, opened: Quantity | None) -> bool:
+    least = room if opened is None else opened
+    return amount(least, "in") >= 0
+
+
+def vents(plan: PlanFile) -> int:
+    """One at the top of a pipe; a box needs both top corners."""
+    return len(plan.ports.vents) or (2 if plan.joint.shape == "box" else 1)

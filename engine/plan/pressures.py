@@ -1,0 +1,99 @@
+"""Pressures along the height of a joint, and the highest that can occur at its gauge, in psi."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from engine.levels import Levels, datum_height, levels, water_weight
+from engine.plan.model import Pressures
+from engine.planfile import PlanFile
+from engine.units import amount, q
+
+_ACCUMULATION_PSI: Final = 3.0
+_ACCUMULATION_SHARE: Final = 0.1
+"""Of the setting, whichever is more: from memory, for small valves."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """The water that stands in joint and line: what a pressure at one height is at another."""
+
+    weight: float
+    """Psi for each inch."""
+    crown: float
+    gauge: float
+    valve: float
+    """Height of the relief valve; at the crown, the strictest place, where that is not known."""
+
+    def carried(self, psi: float, start: float, end: float) -> float:
+        return psi + self.weight * (start - end)
+
+
+def column(plan: PlanFile) -> Column:
+    crown = amount(plan.joint.crown, "in")
+    place = plan.supply.relief_height
+    valve = crown if place is None else amount(place, "in")
+    height = levels(plan, plan.gauge, bled=True).height
+    return Column(water_weight(plan), crown, height, valve)
+
+
+def accumulation(plan: PlanFile, setting: float) -> float:
+    """What a relief valve takes beyond its setting until it passes all that comes."""
+    given = plan.supply.relief_accumulation
+    if given is not None:
+        return amount(given, "psi")
+    return max(_ACCUMULATION_PSI, _ACCUMULATION_SHARE * setting)
+
+
+def setting_within(plan: PlanFile, at_valve: float) -> float:
+    """The highest setting with which the valve, late and full open, stays within a pressure."""
+    room = at_valve - amount(plan.supply.relief_tolerance, "psi")
+    given = plan.supply.relief_accumulation
+    if given is not None:
+        return room - amount(given, "psi")
+    return min(room - _ACCUMULATION_PSI, room / (1 + _ACCUMULATION_SHARE))
+
+
+def highest(plan: PlanFile) -> float | None:
+    """That can occur at the gauge: relief setting, tolerance and accumulation, carried up from the
+    valve; without a relief valve all that the supply can give. None where neither is known."""
+    supply = plan.supply
+    if supply.relief is None:
+        return None if supply.pressure is None else amount(supply.pressure, "psi")
+    here = column(plan)
+    setting = amount(supply.relief, "psi")
+    late = setting + amount(supply.relief_tolerance, "psi") + accumulation(plan, setting)
+    return here.carried(late, here.valve, here.gauge)
+
+
+def limited_to(plan: PlanFile) -> float | None:
+    """What holds the supply back, at the gauge: the relief setting, else the supply's pressure."""
+    supply = plan.supply
+    if supply.relief is None:
+        return None if supply.pressure is None else amount(supply.pressure, "psi")
+    here = column(plan)
+    return here.carried(amount(supply.relief, "psi"), here.valve, here.gauge)
+
+
+def pressures(plan: PlanFile, limit: float | None) -> Pressures:
+    """`limit`: what the restraint holds, at the gauge."""
+    here, bounds = column(plan), levels(plan, plan.gauge, bled=True)
+    demanded, datum = amount(plan.procedure.pressure, "psi"), datum_height(plan, plan.gauge)
+    relieved = limited_to(plan) if plan.supply.relief is not None else None
+    top = highest(plan)
+    return Pressures(
+        crown=q(here.carried(demanded, datum, here.crown), "psi"),
+        springline=q(here.carried(demanded, datum, 0.0), "psi"),
+        invert=q(here.carried(demanded, datum, -here.crown), "psi"),
+        needed_at_gauge=q(bounds.needed, "psi"),
+        highest=None if top is None else q(top, "psi"),
+        cap_at_gauge=q(bounds.cap, "psi"),
+        relief_at_gauge=None if relieved is None else q(relieved, "psi"),
+        relief_least=None if relieved is None else q(_lifting(here, bounds), "psi"),
+        limit_of_rig=None if limit is None else q(limit, "psi"),
+    )
+
+
+def _lifting(here: Column, bounds: Levels) -> float:
+    return here.carried(bounds.good_from, here.gauge, here.valve)

@@ -1,0 +1,158 @@
+"""What a plan warns of, and why a test must not be run as planned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final, Literal
+
+from engine.levels import levels
+from engine.plan.dial import NARROWEST, window
+from engine.plan.lines import closes
+from engine.plan.model import Plan, Remark
+from engine.plan.pressures import limited_to
+from engine.planfile import PlanFile
+from engine.units import Quantity, amount, q
+
+Caution = Literal[
+    "narrow_window", "needle_valve", "relief_early", "relief_on_supply", "relief_doubled",
+    "no_relief", "unreached", "moment_left", "draw_up_over", "gauge_range", "gauge_end",
+    "overdue", "gauge_above_datum", "closing", "secondary_back", "primary_on_step",
+    "from_outside", "no_room", "shallow", "steep", "soffit", "hoop", "not_worked_out",
+]  # fmt: skip
+Refusal = Literal["restraint", "cap_over_rig", "supply_over_cap", "gauge_short", "cap_below_needed"]
+
+_HURRIED_S: Final = 10.0
+"""Seconds to the target below which no ball valve is turned well enough: house rule."""
+_LITTLE_ROOM_IN: Final = 1 / 8
+
+
+def _warn(code: Caution, *values: Quantity, name: str = "") -> Remark:
+    return Remark(code, name=name, values=values)
+
+
+def cautions(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    """Of this plan; those of every test are present's."""
+    yield from _of_the_filling(plan, worked)
+    yield from _of_the_relief(plan, worked)
+    yield from _of_the_gauge(plan, worked)
+    yield from _of_the_restraint(plan, worked)
+    yield from _of_the_joint(plan, worked)
+    yield from _of_the_ports(plan, worked)
+
+
+def _of_the_filling(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    filling, flow = worked.filling, plan.supply.flow
+    hurried = (
+        filling.time_to_target is not None and amount(filling.time_to_target, "s") < _HURRIED_S
+    )
+    steep = (
+        flow is not None
+        and filling.flow_for_ramp is not None
+        and amount(flow, "mL/s") > amount(filling.flow_for_ramp, "mL/s")
+    )
+    if hurried or steep:
+        shown = (filling.time_to_target, filling.flow_for_ramp)
+        yield _warn("needle_valve", *(value for value in shown if value is not None))
+
+
+def _of_the_relief(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    supply, pressure = plan.supply, worked.pressure
+    bounds = levels(plan, plan.gauge, bled=True)
+    limit = limited_to(plan)
+    if supply.relief is None:
+        if limit is not None and limit > bounds.cap:
+            yield _warn("no_relief")
+        elif limit is not None and limit < bounds.good_from:
+            yield _warn("unreached", q(limit, "psi"), q(bounds.good_from, "psi"))
+        return
+    if supply.relief_place == "supply":
+        yield _warn("relief_on_supply")
+    if limit is not None and limit < bounds.good_from - 1e-9:
+        assert pressure.relief_least is not None
+        yield _warn("relief_early", pressure.relief_least, supply.relief)
+    if supply.pressure is not None and amount(supply.pressure, "psi") < bounds.good_from:
+        yield _warn("unreached", supply.pressure, q(bounds.good_from, "psi"))
+
+
+def _of_the_gauge(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    bounds, dial = levels(plan, plan.gauge, bled=True), worked.gauge
+    if window(bounds) < NARROWEST - 1e-9:
+        yield _warn("narrow_window", dial.not_below, dial.not_above, plan.gauge.graduation)
+    if not dial.range_ok:
+        yield _warn("gauge_range", plan.gauge.span[1], worked.pressure.needed_at_gauge)
+    elif not dial.middle_half:
+        yield _warn("gauge_end")
+    if dial.in_calibration is False:
+        yield _warn("overdue", name=f"{plan.gauge.calibration_due}")
+    if bounds.least > bounds.needed + 1e-9:
+        yield _warn("gauge_above_datum", q(bounds.least, "psi"), q(bounds.needed, "psi"))
+
+
+def _of_the_restraint(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    restraint = worked.restraint
+    if amount(restraint.moment_left, "in*lbf") > 1e-6 * max(
+        1.0, amount(worked.thrust.moment, "in*lbf")
+    ):
+        yield _warn("moment_left", restraint.moment_left)
+    drawn = plan.restraint.draw_up
+    if drawn is not None and restraint.rods:
+        most = max(amount(rod.force, "lbf") for rod in restraint.rods)
+        if amount(drawn, "lbf") > most:
+            yield _warn("draw_up_over", drawn, q(most, "lbf"))
+    yield _warn("not_worked_out")
+
+
+def _of_the_joint(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    if closes(plan.joint):
+        yield _warn("closing")
+    if plan.joint.primary_held == "step":
+        yield _warn("primary_on_step")
+    yield _warn("from_outside")
+    yield _warn("secondary_back", worked.across.secondary_push)
+    if worked.across.hoop_tension is not None:
+        yield _warn("hoop", worked.across.hoop_tension)
+    if plan.joint.shape == "box":
+        yield _warn("soffit")
+    bent = worked.deflection
+    if (
+        bent is not None
+        and bent.slope_limit is not None
+        and amount(bent.slope, "mm/m") > amount(bent.slope_limit, "mm/m")
+    ):
+        yield _warn("steep", bent.slope, bent.slope_limit)
+
+
+def _of_the_ports(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    fit = worked.ports
+    least = fit.room_opened if fit.room_opened is not None else fit.room
+    if least is not None and amount(least, "in") < _LITTLE_ROOM_IN:
+        yield _warn("no_room", least)
+    if fit.throttling < 1:
+        yield _warn("shallow")
+
+
+def refusals(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    """Each is a reason by itself; the restraint's carries its cures with it."""
+    pressure, restraint = worked.pressure, worked.restraint
+    bounds = levels(plan, plan.gauge, bled=True)
+    if restraint.enough is False and restraint.use is not None and restraint.governs is not None:
+        assert pressure.highest is not None
+        yield Remark("restraint", name=restraint.governs,
+                     values=(q(100 * restraint.use, "percent"), pressure.highest,
+                             *_known(pressure.limit_of_rig)))  # fmt: skip
+    limit = pressure.limit_of_rig
+    if limit is not None and bounds.cap > amount(limit, "psi") + 1e-9:
+        yield Remark("cap_over_rig", values=(pressure.cap_at_gauge, limit))
+    held_back = limited_to(plan)
+    if held_back is not None and held_back > bounds.cap + 1e-9:
+        yield Remark("supply_over_cap", values=(q(held_back, "psi"), pressure.cap_at_gauge))
+    full = plan.gauge.span[1]
+    if pressure.highest is not None and amount(pressure.highest, "psi") > amount(full, "psi"):
+        yield Remark("gauge_short", values=(full, pressure.highest))
+    if bounds.cap < bounds.good_from - 1e-9:
+        yield Remark("cap_below_needed",
+                     values=(pressure.cap_at_gauge, q(bounds.good_from, "psi")))  # fmt: skip
+
+
+def _known(*values: Quantity | None) -> tuple[Quantity, ...]:
+    return tuple(value for value in values if value is not None)
