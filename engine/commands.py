@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, assert_never
 
+from pydantic import ValidationError
+
 from engine import present
 from engine.checks import Check, Stage, earlier
 from engine.clock import Stamp
@@ -20,29 +22,50 @@ from engine.facts import (
     CheckMeasured,
     CheckWaived,
     Fact,
-    GaugeZeroed,
-    HoldStarted,
-    Mended,
-    PressureReleased,
-    SessionOpened,
     Signed,
     StagePassed,
     StageReopened,
     Struck,
+    ToppedUp,
     VerdictGiven,
-    WaitStarted,
+    VolumeAdded,
 )
-from engine.holding import good, levels_of
+from engine.observing import observed
+from engine.refusing import Refused, must, said, unfit
 from engine.rules import find
 from engine.session import Session
-from engine.settling import settled_for_record, standing, stopping
-from engine.trouble import Trouble
-from engine.units import Quantity, amount
+from engine.settling import ENDING, settled_for_record, standing, stopping
+from engine.starting import hold_started, wait_started
+from engine.units import (
+    DURATION,
+    FLOW,
+    LENGTH,
+    PRESSURE,
+    TEMPERATURE,
+    VOLUME,
+    Quantity,
+    amount,
+)
 from engine.verdict import stands, verdict
 
-
-class Refused(Trouble):  # noqa: N818 - read aloud where it is raised
-    """No, and why, in one line for people."""
+__all__ = [
+    "Abandon",
+    "Amend",
+    "Announce",
+    "Command",
+    "Confirm",
+    "Measure",
+    "PassStage",
+    "Refused",
+    "Reopen",
+    "Sign",
+    "StartHold",
+    "StartWait",
+    "Strike",
+    "Waive",
+    "Write",
+    "decide",
+]
 
 
 @dataclass(frozen=True)
@@ -129,14 +152,29 @@ Command = Write | Amend | _Claim
 def decide(session: Session, command: Command, stamp: Stamp) -> Fact:
     """The fact that `command` makes at that moment, or Refused with the reason."""
     now = session.now(stamp)
+    try:
+        return _decided(session, command, now)
+    except ValidationError as error:
+        raise unfit(error) from None
+
+
+def _decided(session: Session, command: Command, now: float) -> Fact:
     if isinstance(command, Write):
-        return _written(session, command.fact)
-    _must(session.opened is not None, "nothing is open: a test begins with its plan")
+        return observed(session, command.fact, now)
+    must(session.opened is not None, "nothing is open: a test begins with its plan")
     if isinstance(command, Amend):
-        _must(session.closed, "this test is still open: go on with it")
-        return Amended(reason=_text(command.reason, "why it is taken up again"))
-    _must(not session.closed or isinstance(command, Sign), "this test is closed: amend it first")
+        must(session.closed, "this test is still open: go on with it")
+        return Amended(reason=said(command.reason, "why it is taken up again"))
+    must(not session.closed or isinstance(command, _AFTER_END), "this test is closed: amend it")
+    must(
+        session.closing.abandoned is None or not isinstance(command, _GOES_ON),
+        "this test was abandoned: what is left is to release the pressure",
+    )
     return _claimed(session, command, now)
+
+
+_AFTER_END: Final = Sign | Announce
+_GOES_ON: Final = PassStage | Reopen | StartHold | StartWait | Waive
 
 
 def _claimed(session: Session, command: _Claim, now: float) -> Fact:
@@ -154,7 +192,7 @@ def _claimed(session: Session, command: _Claim, now: float) -> Fact:
         case Reopen():
             return _reopen(session, command)
         case StartHold():
-            return _start_hold(session, now)
+            return hold_started(session, now)
         case Strike():
             return _strike(session, command)
         case Announce():
@@ -167,46 +205,6 @@ def _claimed(session: Session, command: _Claim, now: float) -> Fact:
             assert_never(command)
 
 
-def _must(condition: bool, why: str) -> None:
-    if not condition:
-        raise Refused(why)
-
-
-def _text(text: str, what: str) -> str:
-    said = " ".join(text.split())
-    _must(bool(said), f"say {what}")
-    return said
-
-
-# --- observations -------------------------------------------------------------------------------
-
-
-def _written(session: Session, fact: Fact) -> Fact:
-    if isinstance(fact, SessionOpened):
-        _must(session.opened is None, "this test is open already")
-        return fact
-    _must(session.opened is not None, "nothing is open: a test begins with its plan")
-    _must(not isinstance(fact, _CLAIMS), "this has to be asked for, not written down")
-    _must(not session.closed, "this test is closed: amend it first")
-    if isinstance(fact, GaugeZeroed):
-        _must(not session.under_pressure, present.NOT_UNDER_PRESSURE)
-    if isinstance(fact, Mended):
-        _must(not session.under_pressure, present.NOT_UNDER_PRESSURE)
-    if isinstance(fact, PressureReleased) and fact.vent_quiet:
-        limit = amount(session.plan.gauge.graduation, "psi") * 2
-        _must(
-            amount(fact.gauge, "psi") <= limit,
-            f"the gauge still shows {present.quantity(fact.gauge)}: go on bleeding",
-        )
-    return fact
-
-
-_CLAIMS: Final = (
-    CheckConfirmed | CheckMeasured | CheckWaived | WaitStarted | StagePassed | StageReopened
-    | HoldStarted | Struck | VerdictGiven | Signed | Abandoned | Amended
-)  # fmt: skip
-
-
 # --- claims -------------------------------------------------------------------------------------
 
 
@@ -215,7 +213,7 @@ def _of_stage(session: Session, name: str) -> Check:
     check = session.check(name)
     if check is None:
         raise Refused(f"there is no check {name!r} in this test")
-    _must(
+    must(
         not earlier(session.stage, check.stage),
         f"{present.STAGE[check.stage]} comes later: now it is {present.STAGE[session.stage]}",
     )
@@ -225,19 +223,32 @@ def _of_stage(session: Session, name: str) -> Check:
 def _confirm(session: Session, command: Confirm, now: float) -> Fact:
     check = _of_stage(session, command.check)
     here = standing(session, check, now)
-    _must(check.kind != "wait", "a wait is over when its time is: it is not confirmed")
-    _must(check.kind != "measure", f"{present.check(check)}: a figure is asked for")
+    _loose(session, check)
+    must(check.kind != "wait", "a wait is over when its time is: it is not confirmed")
+    must(check.kind != "measure", f"{present.check(check)}: a figure is asked for")
     if check.kind == "compute":
-        _must(here.asked or here.settled, present.open_check(session, here))
-        _must(not here.settled or here.how != "computed", "this is worked out, and it is settled")
+        must(here.asked or here.settled, present.open_check(session, here))
+        must(not here.settled or here.how != "computed", "this is worked out, and it is settled")
     if check.asks == "text":
-        _must(bool(command.answer and command.answer.strip()), f"{present.check(check)}: say it")
+        must(bool(command.answer and command.answer.strip()), f"{present.check(check)}: say it")
+    elif (command.answer or "").strip().lower() in _NO:
+        raise Refused(f"{present.check(check)}: {command.answer!r} is no yes; put it right first")
     return CheckConfirmed(check=check.id, answer=command.answer)
+
+
+_NO: Final = ("no", "n", "not", "air", "bubbles")
+
+
+def _loose(session: Session, check: Check) -> None:
+    """No nut is touched while there may be pressure."""
+    must(check.caution != "tighten" or not session.under_pressure, present.NOT_UNDER_PRESSURE)
 
 
 def _measure(session: Session, command: Measure, now: float) -> Fact:
     check = _of_stage(session, command.check)
-    _must(check.kind == "measure", f"{present.check(check)}: there is nothing to measure")
+    _loose(session, check)
+    must(check.kind == "measure", f"{present.check(check)}: there is nothing to measure")
+    _fits(session, check, command.measure)
     found = find(session, check.rule) if check.rule else None
     least = check.at_least if check.at_least is not None else (found.limit if found else None)
     most, value = check.at_most, command.measure
@@ -252,105 +263,115 @@ def _measure(session: Session, command: Measure, now: float) -> Fact:
     )
 
 
+_ASKED: Final = {
+    "length": LENGTH, "pressure": PRESSURE, "temperature": TEMPERATURE, "volume": VOLUME,
+    "time": DURATION, "flow": FLOW,
+}  # fmt: skip
+
+
+def _fits(session: Session, check: Check, value: Quantity) -> None:
+    """A figure of the right kind that, put into the plan, leaves a plan that can be."""
+    wanted = _ASKED.get(check.asks or "")
+    right = wanted.holds(value) if wanted else value.dimensionless
+    expected = wanted.expected if wanted else "a number"
+    must(bool(right), f"{present.quantity(value)} found, expected {expected}")
+    if check.field is None:
+        return
+    changed, section = session.plan.with_field(check.field, value), check.field.partition(".")[0]
+    searched = changed.gauge if section == "gauge" else getattr(changed, section)
+    for fault in searched.faults():
+        raise Refused(f"{present.quantity(value)} cannot be: {fault}")
+
+
 def _waive(session: Session, command: Waive) -> Fact:
     check = _of_stage(session, command.check)
-    _must(check.rank != "safety", f"{present.check(check)}: a safety check cannot be waived")
-    _must(check.id not in ("announced", "signed"), f"{present.check(check)}: cannot be waived")
-    return CheckWaived(check=check.id, reason=_text(command.reason, "why it is waived"))
+    must(check.rank != "safety", f"{present.check(check)}: a safety check cannot be waived")
+    must(check.id not in ("announced", "signed"), f"{present.check(check)}: cannot be waived")
+    return CheckWaived(check=check.id, reason=said(command.reason, "why it is waived"))
 
 
 def _start_wait(session: Session, command: StartWait, now: float) -> Fact:
     check = _of_stage(session, command.check)
-    _must(check.kind == "wait", f"{present.check(check)}: there is nothing to wait for")
-    if check.id == "settle":
-        _at_pressure(session)
-    return WaitStarted(check=check.id, ago=command.ago)
+    must(check.kind == "wait", f"{present.check(check)}: there is nothing to wait for")
+    return wait_started(session, check.id, command.ago, now)
 
 
 def _pass(session: Session, command: PassStage, now: float) -> Fact:
     stage = command.stage
-    _must(stage == session.stage, f"now it is {present.STAGE[session.stage]}")
+    must(stage == session.stage, f"now it is {present.STAGE[session.stage]}")
     open_ = stopping(session, stage, now)
-    if stage == "hold" and verdict(session).outcome in ("fail", "invalid"):
-        open_ = tuple(s for s in open_ if s.check.rank == "safety")
+    if stage in ("hold", "verdict") and verdict(session).outcome in ("fail", "invalid"):
+        # Nothing more can be learned of the joint: what is left is to leave it safe.
+        open_ = tuple(s for s in open_ if s.check.rank == "safety" or s.check.id in ENDING)
     if open_:
         more = f" (and {len(open_) - 1} more)" if len(open_) > 1 else ""
         raise Refused(present.open_check(session, open_[0]) + more)
     if stage == "verdict":
-        last = session.closing.verdicts[-1]
-        _must(
-            stands(session, last.seq),
+        last = session.closing.verdicts[-1] if session.closing.verdicts else None
+        must(
+            last is not None and stands(session, last.seq),
             f"the records now say {verdict(session).outcome}: announce it again",
         )
     return StagePassed(stage=stage, settled=settled_for_record(session, stage, now))
 
 
 def _reopen(session: Session, command: Reopen) -> Fact:
-    _must(
+    must(
         not earlier(session.stage, command.stage),
         f"{present.STAGE[command.stage]} has not been passed: now it is "
         f"{present.STAGE[session.stage]}",
     )
-    if command.stage in ("prepare", "seal", "fill"):
-        _must(not session.under_pressure, present.NOT_UNDER_PRESSURE)
+    if earlier(command.stage, "hold"):
+        must(not session.under_pressure, present.NOT_UNDER_PRESSURE)
+    must(
+        not session.closing.verdicts or command.stage == "verdict",
+        "a verdict was announced: a retest is a test of its own, that follows this one",
+    )
     return StageReopened(
-        stage=command.stage, reason=_text(command.reason, "why the stage is reopened")
+        stage=command.stage, reason=said(command.reason, "why the stage is reopened")
     )
-
-
-def _start_hold(session: Session, now: float) -> Fact:
-    _must(
-        session.stage == "hold",
-        f"the hold comes after the vent: now it is {present.STAGE[session.stage]}",
-    )
-    _at_pressure(session)
-    for name in ("inlet_shut", "settle"):
-        check = session.check(name)
-        if check is not None:
-            here = standing(session, check, now)
-            _must(here.settled, present.open_check(session, here))
-    return HoldStarted()
-
-
-def _at_pressure(session: Session) -> None:
-    last = session.evidence.readings[-1] if session.evidence.readings else None
-    wanted = present.pressure(levels_of(session).good_from, session.plan.units)
-    _must(last is not None and good(session, last), f"not at pressure: read {wanted} or more first")
 
 
 def _strike(session: Session, command: Strike) -> Fact:
-    _must(1 <= command.seq <= session.seq, f"there is no record {command.seq}")
-    _must(not session.struck(command.seq), f"record {command.seq} is struck already")
+    must(1 <= command.seq <= session.seq, f"there is no record {command.seq}")
+    must(not session.struck(command.seq), f"record {command.seq} is struck already")
     fact = session.records[command.seq - 1].fact
-    _must(
+    must(
         isinstance(fact, STRIKABLE),
         f"record {command.seq} is {present.fact_name(fact)}: only evidence and checks are struck",
     )
-    return Struck(of=command.seq, reason=_text(command.reason, "why it is struck"))
+    must(
+        session.checking.practice is None or not isinstance(fact, VolumeAdded | ToppedUp),
+        f"record {command.seq} moved water in the practice joint: it cannot be undone",
+    )
+    return Struck(of=command.seq, reason=said(command.reason, "why it is struck"))
 
 
 def _announce(session: Session) -> Fact:
-    _must(
+    must(
         session.stage == "verdict" or session.closing.abandoned is not None,
         f"the verdict comes last: now it is {present.STAGE[session.stage]}",
     )
-    _must(not session.under_pressure, present.NOT_UNDER_PRESSURE)
-    said = verdict(session)
-    return VerdictGiven(outcome=said.outcome, reasons=said.reasons)
+    must(not session.under_pressure, present.NOT_UNDER_PRESSURE)
+    now = verdict(session)
+    return VerdictGiven(outcome=now.outcome, reasons=now.reasons)
 
 
 def _sign(session: Session, command: Sign) -> Fact:
     last = session.closing.verdicts[-1] if session.closing.verdicts else None
     if last is None:
         raise Refused("there is no verdict to sign yet: announce it first")
-    _must(
+    must(
         stands(session, last.seq),
         f"the records now say {verdict(session).outcome}: announce it again",
     )
-    name = _text(command.name, "who signs")
+    name = said(command.name, "who signs")
     return Signed(name=name, role="witness" if command.witness else "technician", verdict=last.seq)
 
 
 def _abandon(session: Session, command: Abandon) -> Fact:
-    _must(session.closing.abandoned is None, "it is abandoned already: release the pressure")
-    return Abandoned(reason=_text(command.reason, "why it is abandoned"))
+    must(
+        session.closing.abandoned is None or session.taken_up,
+        "it is abandoned already: release the pressure",
+    )
+    return Abandoned(reason=said(command.reason, "why it is abandoned"))

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from itertools import pairwise
 
 from engine.session.evidence import Reading
+
+_TINY = 1e-6  # s, so that ten minutes of sixty-second steps are ten minutes
 
 
 @dataclass(frozen=True)
@@ -19,25 +22,27 @@ class Credit:
     seconds: float = 0.0
     late: float = 0.0
     """How much of it rests on a reading that was entered late."""
-    first: Reading | None = None
-    """The reading with which the credited time begins."""
     completed: Reading | None = None
     """The reading with which it reached what was needed."""
-    last: Reading | None = None
-    """The last good reading of the credited time, which may go on after that."""
+    runs: tuple[tuple[Reading, ...], ...] = ()
+    """Good readings, each with the next close enough to earn the time between them."""
 
-    def longer(self, a: Reading, b: Reading, need: float) -> Credit:
-        span = b.t - a.t
-        seconds = self.seconds + span
-        enough = self.completed is None and seconds >= need - 1e-6
-        return replace(
-            self,
-            seconds=seconds,
-            late=self.late + span * (a.late or b.late),
-            first=self.first or a,
-            completed=b if enough else self.completed,
-            last=b,
-        )
+    @property
+    def first(self) -> Reading | None:
+        """The reading with which the credited time begins."""
+        return self.runs[0][0] if self.runs else None
+
+    @property
+    def last(self) -> Reading | None:
+        """The last good reading of the credited time, which may go on after it was completed."""
+        return self.runs[-1][-1] if self.runs else None
+
+    def covers(self, t: float) -> bool:
+        """A moment lies inside credited time."""
+        return any(run[0].t <= t <= run[-1].t for run in self.runs)
+
+
+Joined = Callable[[Reading, Reading], bool]
 
 
 def credit(
@@ -46,30 +51,51 @@ def credit(
     longest_gap: float,
     need: float,
     continuous: bool = True,
-    broken: Callable[[Reading, Reading], bool] = lambda a, b: False,
+    broken: Joined = lambda a, b: False,
 ) -> Credit:
     """What the readings earn; they must be in the order in which they were read.
 
     The span between two consecutive readings is credited when both are good, no farther apart
     than the longest gap, of the same start of the machine, and nothing else has `broken` it.
     """
-    got = Credit()
-    previous: Reading | None = None  # only ever a good one
+
+    def joined(a: Reading, b: Reading) -> bool:
+        return b.t - a.t <= longest_gap + _TINY and a.boot == b.boot and not broken(a, b)
+
+    if not continuous:
+        return _earned(list(runs(readings, good, joined)), need)
+    best = Credit()
+    for run in runs(readings, good, joined):
+        best = _earned([run], need) if run else Credit()
+        if best.completed is not None:
+            break
+    return best
+
+
+def runs(
+    readings: Iterable[Reading], good: Callable[[Reading], bool], joined: Joined
+) -> Iterable[list[Reading]]:
+    """Good readings as they hang together; an empty run where the last reading was not good."""
+    run: list[Reading] = []
     for reading in readings:
-        counts = good(reading)
-        if counts and previous is not None and not _apart(previous, reading, longest_gap, broken):
-            got = got.longer(previous, reading, need)
-        elif continuous and got.completed is not None:
-            return got
-        elif continuous:
-            got = Credit(first=reading, last=reading) if counts else Credit()
-        elif counts:
-            got = replace(got, first=got.first or reading, last=reading)
-        previous = reading if counts else None
-    return got
+        if not good(reading):
+            yield run
+            run = []
+        elif run and not joined(run[-1], reading):
+            yield run
+            run = [reading]
+        else:
+            run.append(reading)
+    yield run
 
 
-def _apart(
-    a: Reading, b: Reading, longest_gap: float, broken: Callable[[Reading, Reading], bool]
-) -> bool:
-    return b.t - a.t > longest_gap + 1e-6 or a.boot != b.boot or broken(a, b)
+def _earned(runs: list[list[Reading]], need: float) -> Credit:
+    seconds = late = 0.0
+    completed: Reading | None = None
+    for run in runs:
+        for a, b in pairwise(run):
+            seconds += b.t - a.t
+            late += (b.t - a.t) * (a.late or b.late)
+            if completed is None and seconds >= need - _TINY:
+                completed = b
+    return Credit(seconds, late, completed, tuple(tuple(run) for run in runs if run))

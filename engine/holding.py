@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -52,18 +54,24 @@ class Holding:
         return self.readings[-1].t + self.longest_gap if self.running else None
 
 
+@lru_cache(maxsize=8)
+def _zeros(session: Session) -> Mapping[str, float]:
+    """Of each gauge: the zero read last before the hold, or one read since if less favourable."""
+    start = session.holds[-1].seq if session.holds else session.seq + 1
+    found: dict[str, float] = {}
+    for mark in {z.mark for z in session.water.zeros}:
+        zeros = [z for z in session.water.zeros if z.mark == mark]
+        before = [z.psi for z in zeros if z.seq < start][-1:]
+        found[mark] = max([*before, *(z.psi for z in zeros if z.seq > start)])
+    return found
+
+
 def zero(session: Session, mark: str) -> float | None:
     """The gauge's zero in psi; the less favourable of the one before and the one after a hold.
 
     None where it was never read.
     """
-    zeros = [z for z in session.water.zeros if z.mark == mark]
-    if not zeros:
-        return None
-    start = session.holds[-1].start if session.holds else float("inf")
-    earlier = [z.psi for z in zeros if z.t <= start]
-    later = [z.psi for z in zeros if z.t > start]
-    return max([*earlier[-1:], *later[-1:]])
+    return _zeros(session).get(mark)
 
 
 def levels_of(session: Session, mark: str | None = None) -> Levels:
@@ -80,19 +88,68 @@ def corrected(session: Session, reading: Reading) -> float:
 
 def good(session: Session, reading: Reading) -> bool:
     """At or above what is needed; and at or below the cap where going over it voids."""
-    bounds = levels_of(session, reading.mark)
-    value = corrected(session, reading)
-    if value < bounds.good_from - 1e-9:
-        return False
-    return session.plan.procedure.over_cap == "credited" or value <= bounds.cap + 1e-9
+    return judge(session)(reading)
+
+
+def judge(session: Session) -> Callable[[Reading], bool]:
+    """`good`, for many readings of one session."""
+    limits: dict[str | None, tuple[float, float]] = {}
+    voids = session.plan.procedure.over_cap == "void"
+
+    def is_good(reading: Reading) -> bool:
+        known = limits.get(reading.mark)
+        if known is None:
+            bounds = levels_of(session, reading.mark)
+            still = zero(session, reading.mark or session.plan.gauge.mark) or 0.0
+            most = bounds.cap + still + _TINY if voids else float("inf")
+            known = limits[reading.mark] = (bounds.good_from + still - _TINY, most)
+        return known[0] <= reading.psi <= known[1]
+
+    return is_good
+
+
+_TINY = 1e-9  # psi, so that a reading on the mark is on the mark
 
 
 def counted(session: Session, reading: Reading) -> bool:
-    """A reading that may earn credit: of the gauge that governs, else of any gauge planned."""
-    governing = [g.mark for g in session.plan.gauges if g.governs]
-    if reading.mark and governing and reading.mark not in governing:
-        return False
-    return session.plan.procedure.late_readings or not reading.late
+    """A reading that may earn credit: of the gauge that governed then, else of any planned."""
+    return reading.governs and (session.plan.procedure.late_readings or not reading.late)
+
+
+def peak_over_cap(session: Session) -> Reading | None:
+    """The reading farthest above the cap; None where the cap was kept."""
+    highest: dict[str | None, Reading] = {}
+    for reading in session.evidence.readings:
+        known = highest.get(reading.mark)
+        if known is None or reading.psi > known.psi:
+            highest[reading.mark] = reading
+    over = {mark: corrected(session, r) - levels_of(session, mark).cap
+            for mark, r in highest.items()}  # fmt: skip
+    worst = max(over, key=lambda mark: over[mark], default=None)
+    return highest[worst] if over and over[worst] > _TINY else None
+
+
+def disturbed_at(session: Session, before: int | None = None) -> tuple[float, int]:
+    """The moment at which the pocket was last disturbed, so that it has to settle afresh.
+
+    Closed after venting, released, vented again, another gauge fitted, or taken over the cap.
+    """
+    water, checking = session.water, session.checking
+    seqs = [
+        *(p.seq for p in checking.passed if p.fact.stage == "vent"),
+        *(r.seq for r in water.released),
+        *(v.seq for v in water.turns if v.which == "vent" and v.share > 0),
+        *(g.seq for g in checking.fitted),
+    ]
+    until = session.seq + 1 if before is None else before
+    moments = [session.moment(seq) for seq in seqs if seq < until]
+    peak = peak_over_cap(session)
+    if peak is not None:
+        over = levels_of(session, peak.mark).cap + peak.psi - corrected(session, peak) + _TINY
+        last = next(r for r in reversed(session.evidence.readings)
+                    if r.psi > over and r.mark == peak.mark)  # fmt: skip
+        moments += [(last.t, last.seq)] if last.seq < until else []
+    return max(moments, default=session.moment(0))
 
 
 @lru_cache(maxsize=8)
@@ -105,18 +162,35 @@ def holding(session: Session) -> Holding | None:
     need, longest_gap = amount(procedure.hold_time, "s"), amount(procedure.longest_gap, "s")
     dried = [leak.dried for leak in primary_leaks(session, session.t) if leak.dried is not None]
     begins = max([span.start, *dried])
+    is_good = judge(session)
     readings = tuple(
-        r for r in session.evidence.readings
-        if r.t >= begins and span.holds(r.t, r.seq) and counted(session, r)
+        r for r in _from(session.evidence.readings, begins)
+        if span.holds(r.t, r.seq) and counted(session, r) and (r.boot or not is_good(r))
     )  # fmt: skip
-
-    def is_good(reading: Reading) -> bool:
-        return good(session, reading)
+    fed = () if procedure.top_ups else fed_at(session, span)
 
     def broken(a: Reading, b: Reading) -> bool:
-        return a.topping == "before" and b.topping == "after" and not procedure.top_ups
+        fed_between = any((a.t, a.seq) < moment < (b.t, b.seq) for moment in fed)
+        return fed_between or (bool(fed) and a.topping == "before" and b.topping == "after")
 
     continuous = procedure.continuity == "continuous"
     got = credit(readings, is_good, longest_gap, need, continuous, broken)
     every = amount(procedure.reading_every, "s")
     return Holding(span, begins, got, need, readings, longest_gap, every)
+
+
+def _from(readings: Sequence[Reading], t: float) -> Iterator[Reading]:
+    start = bisect_left(readings, t, key=lambda r: r.t)
+    return (readings[place] for place in range(start, len(readings)))
+
+
+def fed_at(session: Session, span: HoldSpan) -> tuple[tuple[float, int], ...]:
+    """When water went in during a hold, in whatever way."""
+    water = session.water
+    seqs = [
+        *(u.seq for u in water.top_ups),
+        *(a.seq for a in water.added if a.ml > 0),
+        *(v.seq for v in water.turns if v.which == "inlet" and v.share > 0),
+    ]
+    moments = sorted(session.moment(seq) for seq in seqs)
+    return tuple(m for m in moments if m[1] > span.seq and span.holds(*m))

@@ -23,7 +23,7 @@ class Leak(NamedTuple):
 
 def counting(session: Session, sighting: Sighting) -> bool:
     """Between closing the vent and releasing the pressure; and not before gaskets were reseated."""
-    if sighting.seq <= session.checking.since("seal"):
+    if (sighting.t, sighting.seq) <= session.moment(session.checking.since("seal")):
         return False
     return any(
         start <= sighting.t and (end is None or sighting.t <= end)
@@ -33,17 +33,9 @@ def counting(session: Session, sighting: Sighting) -> bool:
 
 def _raised(session: Session) -> list[tuple[float, float | None]]:
     """When the pocket was closed, from each passing of the vent stage to the release."""
-    ends = sorted(
-        [
-            *((r.seq, r.t) for r in session.water.released if r.quiet),
-            *((r.seq, r.t) for r in session.checking.reopened if r.stage in _BEFORE_PRESSURE),
-        ]
-    )
+    ends = [(r.seq, r.t) for r in session.water.released if r.quiet]
     closed = [(p.seq, p.t) for p in session.checking.passed if p.fact.stage == "vent"]
     return [(t, next((e for s, e in ends if s > seq), None)) for seq, t in closed]
-
-
-_BEFORE_PRESSURE = ("prepare", "seal", "fill", "vent")
 
 
 def is_leakage(session: Session, sighting: Sighting) -> bool:
@@ -70,12 +62,11 @@ def _standing(session: Session, sighting: Sighting, now: float) -> Leak:
     if procedure.may_stand is None or not mild:
         return Leak(sighting, "counts")
     until = sighting.t + amount(procedure.may_stand, "s")
+    if procedure.stand_under_pressure:
+        until = min([until, *(r.t for r in session.water.released if r.t > sighting.t)])
     dried = _dried(session, sighting)
     if dried is not None and dried <= until:
-        lost = procedure.stand_under_pressure and any(
-            sighting.t < r.t < dried for r in session.water.released
-        )
-        return Leak(sighting, "counts" if lost else "dried", dried, until)
+        return Leak(sighting, "dried", dried, until)
     if now > until or session.stage == "verdict":
         return Leak(sighting, "counts", None, until)
     return Leak(sighting, "open", None, until)
@@ -89,8 +80,10 @@ def _dried(session: Session, sighting: Sighting) -> float | None:
 
 
 def rig_leaks(session: Session) -> tuple[Sighting, ...]:
-    """Port and fitting leaks that can wet the place looked at and are not mended."""
-    mended = max((m.seq for m in session.water.mended), default=0)
+    """Port and fitting leaks that can wet the place looked at: not mended, or not held since."""
+    hold = session.hold
+    mends = [m.seq for m in session.water.mended if hold is not None and m.seq < hold.seq]
+    mended = session.moment(max(mends, default=0))
     return tuple(
         s
         for s in session.evidence.sightings
@@ -98,5 +91,5 @@ def rig_leaks(session: Session) -> tuple[Sighting, ...]:
         and s.wets
         and as_wet_as(s.grade, session.plan.procedure.leak_from)
         and counting(session, s)
-        and s.seq > mended
+        and (s.t, s.seq) > mended
     )

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import takewhile
 from typing import Final, Literal
 
 from engine.checks import Stage
 from engine.formulas import gauge as gauges
-from engine.holding import corrected, counted, good, holding, levels_of, zero
+from engine.holding import corrected, counted, holding, judge, levels_of, peak_over_cap
 from engine.leaks import primary_leaks
 from engine.levels import error_limit
-from engine.looks import looks_at_end, looks_during
+from engine.looks import looks_at_end, looks_before_end, proven_at_end
 from engine.session import Session
 from engine.session.evidence import Reading
 from engine.units import Quantity, amount, q
@@ -88,6 +89,23 @@ def _openings(session: Session) -> Finding:
     return Finding(ok, q(spread, "in"), procedure.opening, records, "deflected" if ok else "side")
 
 
+def _openings_held(session: Session) -> Finding:
+    return _openings_in(session, "hold")
+
+
+def _openings_after(session: Session) -> Finding:
+    return _openings_in(session, "verdict")
+
+
+def _openings_in(session: Session, stage: Stage) -> Finding:
+    """Measured at four clock positions or more while the stage was on."""
+    since = session.checking.since(stage)
+    found = {o.clock: o.seq for o in session.checking.openings
+             if o.seq > since and o.stage == stage}  # fmt: skip
+    enough, records = len(found) >= 4, tuple(sorted(found.values()))
+    return Finding(enough, q(len(found), "count"), q(4, "count"), records, "positions")
+
+
 def _gauge_zeroed(session: Session) -> Finding:
     since = session.checking.since("seal")
     marks = {z.mark for z in session.water.zeros if z.seq > since}
@@ -138,11 +156,11 @@ def _since(session: Session, stage: Stage, seq: int) -> bool:
 
 def _needle_rose(session: Session) -> Finding:
     """Two readings on the way up, a graduation or more apart: the gauge is alive."""
-    since = max(session.checking.since("fill"), session.checking.since("seal"))
+    since = session.moment(session.checking.since("vent"))
     start = session.hold.start if session.hold else float("inf")
-    rising = [r for r in session.evidence.readings
-              if r.seq > since and r.t <= start and counted(session, r)]  # fmt: skip
-    return _moved(session, rising, up=True)
+    rising = [r for r in takewhile(lambda r: r.t <= start, session.evidence.readings)
+              if (r.t, r.seq) > since and counted(session, r)]  # fmt: skip
+    return _each_moved(session, rising, up=True)
 
 
 def _needle_fell(session: Session) -> Finding:
@@ -150,12 +168,22 @@ def _needle_fell(session: Session) -> Finding:
     hold = holding(session)
     if hold is None or not hold.readings:
         return Finding(False)
-    last = hold.readings[-1]
-    later = [
-        r for r in session.evidence.readings
-        if r.t >= last.t and r.seq > last.seq and counted(session, r)
-    ]  # fmt: skip
-    return _moved(session, [last, *later], up=False)
+    held = [r for run in hold.credit.runs for r in run] or hold.readings
+    lasts, end = {r.mark: r for r in held}, (held[-1].t, held[-1].seq)
+    later = takewhile(lambda r: (r.t, r.seq) > end, reversed(session.evidence.readings))
+    bled = [r for r in later if counted(session, r)]
+    return _each_moved(session, [*lasts.values(), *reversed(bled)], up=False)
+
+
+def _each_moved(session: Session, readings: list[Reading], up: bool) -> Finding:
+    """The needle of every gauge that counted in the hold moved; the first that did not, else."""
+    hold = holding(session)
+    marks = {r.mark for r in hold.readings} if hold else set()
+    found = [
+        _moved(session, [r for r in readings if r.mark == mark], up)
+        for mark in sorted(marks, key=str) or [session.plan.gauge.mark]
+    ]
+    return next((f for f in found if not f.ok), found[0])
 
 
 def _moved(session: Session, readings: list[Reading], up: bool) -> Finding:
@@ -180,14 +208,17 @@ def _credit_complete(session: Session) -> Finding:
 
 def _looked_during(session: Session) -> Finding:
     hold = holding(session)
-    looks = looks_during(session, hold) if hold else ()
+    looks = looks_before_end(session, hold) if hold else ()
     return Finding(bool(looks), records=tuple(k.seq for k in looks))
 
 
 def _looked_at_end(session: Session) -> Finding:
+    """Looked at in the last reading interval or later, with a good reading at or after it."""
     hold = holding(session)
-    looks = looks_at_end(session, hold) if hold else ()
-    return Finding(bool(looks), records=tuple(k.seq for k in looks))
+    looks = proven_at_end(session, hold) if hold else ()
+    unproven = hold is not None and not looks and looks_at_end(session, hold)
+    why = "read_after_look" if unproven else ""
+    return Finding(bool(looks), records=tuple(k.seq for k in looks), why=why)
 
 
 def _no_drip_open(session: Session) -> Finding:
@@ -198,13 +229,17 @@ def _no_drip_open(session: Session) -> Finding:
 def _raised(session: Session) -> Finding:
     """The pressure has come up to what is needed since the vent was closed."""
     vent = session.checking.passing("vent")
-    readings = [r for r in session.evidence.readings
-                if vent and r.seq > vent.seq and counted(session, r)]  # fmt: skip
+    since = session.moment(vent.seq) if vent else (float("inf"), 0)
+    is_good, last = judge(session), None
     limit = q(levels_of(session).good_from, "psi")
-    if not readings:
+    for reading in session.evidence.readings:
+        if (reading.t, reading.seq) > since and counted(session, reading):
+            last = reading
+            if is_good(reading):
+                break
+    if last is None:
         return Finding(False, None, limit)
-    best = next((r for r in readings if good(session, r)), readings[-1])
-    return Finding(good(session, best), q(corrected(session, best), "psi"), limit, (best.seq,))
+    return Finding(is_good(last), q(corrected(session, last), "psi"), limit, (last.seq,))
 
 
 # --- verdict ------------------------------------------------------------------------------------
@@ -215,14 +250,14 @@ def _released(session: Session) -> Finding:
     last = session.water.released[-1] if session.water.released else None
     if last is None or session.under_pressure:
         return Finding(False)
-    at_rest = (zero(session, session.plan.gauge.mark) or 0.0) + levels_of(session).graduation
+    at_rest = session.at_rest
     ok = last.quiet and last.psi <= at_rest + 1e-9
     return Finding(ok, q(last.psi, "psi"), q(at_rest, "psi"), (last.seq,))
 
 
 def _zero_again(session: Session) -> Finding:
-    released = session.water.released[-1].t if session.water.released else float("inf")
-    after = [z for z in session.water.zeros if z.t >= released]
+    released = session.water.released[-1].seq if session.water.released else session.seq
+    after = [z for z in session.water.zeros if z.seq > released]
     marks = {z.mark for z in after}
     ok = all(g.mark in marks for g in session.plan.gauges)
     return Finding(ok, records=tuple(z.seq for z in after))
@@ -230,13 +265,11 @@ def _zero_again(session: Session) -> Finding:
 
 def _within_cap(session: Session) -> Finding:
     """The cap was never passed; where it was, somebody has to look at nuts and concrete."""
-    readings = [r for r in session.evidence.readings if counted(session, r)]
-    if not readings:
+    peak = peak_over_cap(session)
+    if peak is None:
         return Finding(True)
-    peak = max(readings, key=lambda r: corrected(session, r))
     value, cap = corrected(session, peak), levels_of(session, peak.mark).cap
-    ok = True if value <= cap + 1e-9 else None
-    return Finding(ok, q(value, "psi"), q(cap, "psi"), (peak.seq,))
+    return Finding(None, q(value, "psi"), q(cap, "psi"), (peak.seq,))
 
 
 def _announced(session: Session) -> Finding:
@@ -254,6 +287,8 @@ RULES: Final[dict[str, Callable[[Session], Finding]]] = {
     "gauge_fit": _gauge_fit,
     "gauge_in_date": _gauge_in_date,
     "openings": _openings,
+    "openings_held": _openings_held,
+    "openings_after": _openings_after,
     "gauge_zeroed": _gauge_zeroed,
     "valves_open": _valves_open,
     "vent_shut": _vent_shut,

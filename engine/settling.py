@@ -9,9 +9,10 @@ from typing import Literal
 from engine.checks import Check, Stage, earlier
 from engine.clock import left
 from engine.facts import Settled
+from engine.holding import disturbed_at
 from engine.rules import Finding, find
 from engine.session import Session
-from engine.session.checking import Settlement
+from engine.session.checking import Settlement, Waiting
 from engine.units import Quantity, amount, q
 
 How = Literal["confirmed", "measured", "computed", "waited", "waived", "carried"]
@@ -74,6 +75,8 @@ def _computed(session: Session, check: Check, found: Settlement | None) -> Stand
         return Standing(check, "computed", finding)
     if finding.ok is None and found is not None and found.sound:
         return Standing(check, found.how, finding, settlement=found)
+    if finding.ok is None and check.id in session.checking.carried:
+        return Standing(check, "carried", finding)
     return Standing(check, None, finding, settlement=found)
 
 
@@ -82,6 +85,8 @@ def _waited(session: Session, check: Check, now: float) -> Standing:
         return Standing(check, "carried")
     lasts = wait_of(session, check)
     started = session.checking.waits.get(check.id)
+    if started is not None and check.wait == "settle" and not settled_since(session, started):
+        started = None
     if lasts == 0:
         return Standing(check, "waited", Finding(True, q(0, "s"), q(0, "s")))
     remaining = left(started.t if started else None, lasts, now)
@@ -89,6 +94,12 @@ def _waited(session: Session, check: Check, now: float) -> Standing:
     waited = None if started is None else q(now - started.t, "s")
     finding = Finding(remaining == 0.0, waited, q(lasts, "s"), records)
     return Standing(check, "waited" if remaining == 0.0 else None, finding, remaining)
+
+
+def settled_since(session: Session, started: Waiting) -> bool:
+    """The pocket was not disturbed again after it began to settle and before the hold began."""
+    hold = session.hold
+    return (started.t, started.seq) > disturbed_at(session, hold.seq if hold else None)
 
 
 def wait_of(session: Session, check: Check) -> float:

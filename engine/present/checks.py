@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from engine.checks import Check
 from engine.present.quantities import duration, quantity
@@ -30,6 +30,11 @@ def open_check(session: Session, standing: Standing) -> str:
     return f"{do}: not yet"
 
 
+_WHY: Final = {
+    "read_after_look": "looked; now read the gauge once more, to show the pressure is still there",
+}
+
+
 def finding(session: Session, standing: Standing) -> str:
     """What was found, beside its limit."""
     found = standing.finding
@@ -37,7 +42,7 @@ def finding(session: Session, standing: Standing) -> str:
         return ""
     system = session.plan.units
     if found.measure is None:
-        return "not yet" if not found.ok else ""
+        return "" if found.ok else _WHY.get(found.why, "not yet")
     text = quantity(found.measure, system)
     if found.limit is not None and not found.ok:
         return f"found {text}, wanted {quantity(found.limit, system)}"

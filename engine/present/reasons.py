@@ -94,10 +94,17 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
     "needle_rose_not": _told("The needle was not seen to answer on the way up"),
     "needle_fell_not": _told("The needle was not seen to answer on the way down"),
     "drip_open": lambda s, r: f"Not yet wiped and looked dry: {_seen(s, r)}",
+    "unfinished": _told("The test is not over yet"),
     "no_hold": _told("No hold was started"),
     "credit_short": lambda s, r: f"Held {_measure(s, r)} of {_limit(s, r)}",
     "not_looked_during": _told("Nobody looked at the primary gasket during the credited time"),
     "not_looked_at_end": _told("Nobody looked at the primary gasket at the end, under pressure"),
+    "no_reading_after_look": _told(
+        "No good reading after the last look: nothing shows that the pressure was still there"
+    ),
+    "wet_unexplained": _told(
+        "A look found the primary gasket not dry, but not what was seen or where"
+    ),
     "looks_too_far_apart": lambda s, r: (
         f"Looks were {_measure(s, r)} apart; the procedure wants {_limit(s, r)} at most"
     ),
@@ -112,13 +119,14 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
     ),
     "waived": _waived,
     "drip_dried": lambda s, r: f"Dried within the time it may stand: {_seen(s, r)}",
-    "seen_elsewhere": lambda s, r: f"No reason to fail: {_seen(s, r)}",
+    "seen_harmless": lambda s, r: f"No reason to fail: {_seen(s, r)}",
     "seen_outside": lambda s, r: (
         f"Seen outside the time under pressure: {_seen(s, r)}"
     ),
     "topped_up": _told("Topped up during the test, as the procedure allows"),
     "topped_up_forbidden": _told("Topped up though the procedure forbids it: credit began again"),
     "rests_on_late": lambda s, r: f"{_measure(s, r)} of the credit rests on late readings",
+    "ticked_off": lambda s, r: f"{_measure(s, r)} checks were confirmed within {_limit(s, r)}",
     "over_cap": lambda s, r: f"The cap was passed: {_measure(s, r)}, cap {_limit(s, r)}",
     "held_again": _told("Held more than once"),
     "machine_restarted": _told("The machine was restarted: no credit across the restart"),

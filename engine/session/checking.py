@@ -70,6 +70,13 @@ class Opening(NamedTuple):
     stage: Stage
 
 
+class Dial(NamedTuple):
+    """The gauge a reading is of where none is named; `alone`: no other counts beside it."""
+
+    mark: str | None = None
+    alone: bool = False
+
+
 class Fitted(NamedTuple):
     seq: int
     t: float
@@ -97,7 +104,7 @@ class CheckingPart:
         assert self.opened is not None, "a session begins with its opening"
         plan = self.opened.plan
         for check in self.opened.checks:
-            found = self.settled.get(check.id)
+            found = self.settled.get(check.id) or self.carried.get(check.id)
             if check.field and found is not None and found.measure is not None:
                 plan = plan.with_field(check.field, found.measure)
         for fitting in self.fitted:
@@ -118,6 +125,13 @@ class CheckingPart:
     def levels(self) -> Mapping[str, Levels]:
         """What each gauge must show, by its mark."""
         return {g.mark: levels(self.plan, g, self.line_bled) for g in self.plan.gauges}
+
+    @cached_property
+    def dial(self) -> Dial:
+        """Which gauge is read now."""
+        if self.opened is None:
+            return Dial()
+        return Dial(self.plan.gauge.mark, any(g.governs for g in self.plan.gauges))
 
     @property
     def practice(self) -> Practice | None:

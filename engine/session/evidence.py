@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import Literal, NamedTuple, assert_never
+from typing import Final, Literal, NamedTuple, assert_never
 
 from engine.facts import (
     Evidence,
@@ -19,7 +19,11 @@ from engine.facts import (
 )
 from engine.grades import Grade, Place
 from engine.prefix import Prefix
+from engine.session.checking import Dial
 from engine.units import Quantity, amount
+
+AT_ONCE: Final = 60.0
+"""Seconds within which a reading may be typed and is not yet late (house rule)."""
 
 
 class Reading(NamedTuple):
@@ -32,8 +36,11 @@ class Reading(NamedTuple):
     """In the unit it was typed in."""
     mark: str | None
     boot: str
+    """Empty where it was read before a restart and written down after it: its time is doubtful."""
     late: bool = False
     topping: Literal["before", "after"] | None = None
+    governs: bool = True
+    """Its gauge was one that counts when it was read."""
 
 
 class Warmth(NamedTuple):
@@ -95,12 +102,18 @@ class EvidencePart:
         return replace(self, readings=self.readings.placed(reading, _moment))
 
 
-def evolve_evidence(part: EvidencePart, fact: Evidence, seq: int, t: float, boot: str
+def pressure_read(fact: PressureRead, seq: int, t: float, boot: str, dial: Dial) -> Reading:
+    late = fact.read_from is not None or fact.ago > AT_ONCE
+    governs = fact.mark is None or not dial.alone or fact.mark == dial.mark
+    psi, mark = amount(fact.pressure, "psi"), fact.mark or dial.mark
+    return Reading(seq, t - fact.ago, psi, fact.pressure, mark, boot, late, None, governs)
+
+
+def evolve_evidence(part: EvidencePart, fact: Evidence, seq: int, t: float, boot: str, dial: Dial
                     ) -> EvidencePart:  # fmt: skip
     match fact:
-        case PressureRead(pressure=pressure, mark=mark, ago=ago, read_from=read_from):
-            psi, late = amount(pressure, "psi"), read_from is not None
-            return part.read(Reading(seq, t - ago, psi, pressure, mark, boot, late))
+        case PressureRead():
+            return part.read(pressure_read(fact, seq, t, boot, dial))
         case TemperatureRead(what=what, temperature=temperature, ago=ago):
             warmth = Warmth(seq, t - ago, what, amount(temperature, "degC"))
             return replace(part, temperatures=part.temperatures.placed(warmth, _moment))

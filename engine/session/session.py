@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import cached_property, reduce
+from itertools import takewhile
 from typing import NamedTuple, assert_never
 
 from engine.checks import Check, Stage
@@ -25,6 +26,7 @@ from engine.session.checking import CheckingPart, evolve_checking
 from engine.session.closing import ClosingPart, evolve_closing
 from engine.session.evidence import EvidencePart, Reading, evolve_evidence
 from engine.session.water import WaterPart, evolve_water
+from engine.units import amount
 
 
 class HoldSpan(NamedTuple):
@@ -56,6 +58,8 @@ class Session:
     records: Prefix[Record] = field(default_factory=Prefix)
     times: Prefix[float] = field(default_factory=Prefix)
     """When each record was written, in seconds since the session was opened."""
+    restarted: float = float("-inf")
+    """When the first record after the machine's last restart was written."""
 
     def __hash__(self) -> int:
         """By number of records: equal sessions hash alike, and what is derived can be cached."""
@@ -93,31 +97,51 @@ class Session:
     def struck(self, seq: int) -> bool:
         return seq in self.evidence.strikes
 
+    def moment(self, seq: int) -> tuple[float, int]:
+        """When record `seq` was written; moments compare in the order in which things were."""
+        return (self.times[seq - 1], seq) if 0 < seq <= len(self.times) else (float("-inf"), 0)
+
+    @property
+    def taken_up(self) -> bool:
+        """Closed once, and amended since."""
+        ended = [p.seq for p in self.checking.passed if p.fact.stage == "verdict"]
+        if self.closing.abandoned is not None:
+            ended.append(self.closing.abandoned.seq)
+        amended = self.closing.amended[-1].seq if self.closing.amended else 0
+        return bool(ended) and amended > max(ended)
+
     @property
     def closed(self) -> bool:
         """Nothing more is to be done: the verdict stage was passed, or it was abandoned and is
         without pressure."""
-        return self.checking.over or (
-            self.closing.abandoned is not None and not self.under_pressure
-        )
+        abandoned = self.closing.abandoned is not None and not self.under_pressure
+        return (self.checking.over or abandoned) and not self.taken_up
+
+    @cached_property
+    def at_rest(self) -> float:
+        """A gauge that shows no more than this, in psi as read, may be without pressure."""
+        if not self.opened:
+            return 0.0
+        gauge = self.plan.gauge
+        zero = max((z.psi for z in self.water.zeros if z.mark == gauge.mark), default=0.0)
+        return max(zero, 0.0) + 2 * amount(gauge.graduation, "psi")
 
     @cached_property
     def under_pressure(self) -> bool:
         """There may be pressure in the pocket: something raised it since it was last released."""
-        released = max((r.seq for r in self.water.released if r.quiet), default=0)
-        pin = 2 * self._graduation
+        ways = [self.moment(r.seq) for r in self.water.released
+                if r.quiet and r.psi <= self.at_rest + 1e-9]  # fmt: skip
+        released = max(ways, default=self.moment(0))
         raised = [
             *(v.seq for v in self.water.turns if v.which == "inlet" and v.share > 0),
             *(a.seq for a in self.water.added if a.ml > 0),
             *(u.seq for u in self.water.top_ups),
             *(h.seq for h in self.water.started),
-            *(r.seq for r in self.evidence.readings if r.psi > pin),
         ]
-        return max(raised, default=0) > released
-
-    @property
-    def _graduation(self) -> float:
-        return float(self.plan.gauge.graduation.m_as("psi")) if self.opened else 0.0
+        if max(raised, default=0) > released[1]:
+            return True
+        later = takewhile(lambda r: (r.t, r.seq) > released, reversed(self.evidence.readings))
+        return any(r.psi > self.at_rest for r in later)
 
     @cached_property
     def vented_shut(self) -> float | None:
@@ -162,10 +186,11 @@ def evolve(session: Session, record: Record) -> Session:
         return replace(session, checking=part)
     if isinstance(fact, Water):
         water = evolve_water(session.water, fact, seq, t, boot)
-        evidence = _with_top_up(session.evidence, fact, seq, t, boot)
+        evidence = _with_top_up(session, fact, seq, t, boot)
         return replace(session, water=water, evidence=evidence)
     if isinstance(fact, Evidence):
-        found = evolve_evidence(session.evidence, fact, seq, t, boot)
+        known = boot if t - getattr(fact, "ago", 0.0) >= session.restarted else ""
+        found = evolve_evidence(session.evidence, fact, seq, t, known, session.checking.dial)
         changed = replace(session, evidence=found)
         return _without_struck(changed) if isinstance(fact, Struck) else changed
     if isinstance(fact, Closing):
@@ -179,7 +204,9 @@ def fold(records: Iterable[Record], start: Session | None = None) -> Session:
 
 def _passed_by(session: Session, record: Record) -> Session:
     """Time and number move on with every record, counted or struck."""
-    axis = session.axis.moved(record.stamp) if session.axis else Axis(record.stamp)
+    last = session.axis
+    axis = last.moved(record.stamp) if last else Axis(record.stamp)
+    again = last is not None and last.last.boot != record.boot
     return replace(
         session,
         seq=record.seq,
@@ -187,18 +214,18 @@ def _passed_by(session: Session, record: Record) -> Session:
         author=session.author or record.by,
         records=session.records.plus(record),
         times=session.times.plus(axis.t),
+        restarted=axis.t if again else session.restarted,
     )
 
 
-def _with_top_up(evidence: EvidencePart, fact: Water, seq: int, t: float, boot: str
-                 ) -> EvidencePart:  # fmt: skip
+def _with_top_up(session: Session, fact: Water, seq: int, t: float, boot: str) -> EvidencePart:
     """Both ends of a top-up are readings, so that it cannot hide a dip."""
     if not isinstance(fact, ToppedUp):
-        return evidence
-    before, after = fact.before, fact.after
-    low = Reading(seq, t, float(before.m_as("psi")), before, None, boot, topping="before")
-    high = Reading(seq, t, float(after.m_as("psi")), after, None, boot, topping="after")
-    return evidence.read(low).read(high)
+        return session.evidence
+    before, after, mark = fact.before, fact.after, session.checking.dial.mark
+    low = Reading(seq, t, amount(before, "psi"), before, mark, boot, topping="before")
+    high = Reading(seq, t, amount(after, "psi"), after, mark, boot, topping="after")
+    return session.evidence.read(low).read(high)
 
 
 def _without_struck(session: Session) -> Session:

@@ -1,0 +1,82 @@
+"""What changes no verdict and is not to be hidden: waivers, doubts, top-ups, sightings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.facts import Reason
+from engine.grades import as_wet_as
+from engine.grounds import MOST, of_leak, of_sighting
+from engine.holding import corrected, fed_at, holding, levels_of, peak_over_cap
+from engine.leaks import counting, primary_leaks, rig_leaks
+from engine.session import Session
+from engine.settling import waived
+from engine.units import q
+
+
+def beside(session: Session) -> Iterator[Reason]:
+    for check, settlement in waived(session):
+        yield Reason(rule="waived", check=check.id, records=(settlement.seq,))
+    yield from _ticked_off(session)
+    yield from _seen(session)
+    yield from _water(session)
+    hold = holding(session)
+    if hold and hold.credit.late:
+        yield Reason(rule="rests_on_late", measure=q(hold.credit.late, "s"))
+    if len(session.holds) > 1:
+        yield Reason(rule="held_again", records=tuple(h.seq for h in session.holds))
+    if session.restarted > float("-inf"):
+        yield Reason(rule="machine_restarted")
+
+
+def _seen(session: Session) -> Iterator[Reason]:
+    leaks = {leak.sighting.seq: leak for leak in primary_leaks(session, session.t)}
+    rig = {seen.seq for seen in rig_leaks(session)}
+    for seen in session.evidence.sightings:
+        if seen.seq in leaks:
+            if leaks[seen.seq].state == "dried":
+                yield of_leak("drip_dried", leaks[seen.seq])
+        elif seen.seq in rig or not as_wet_as(seen.grade, "damp"):
+            continue
+        elif seen.place == "primary" and not counting(session, seen):
+            yield of_sighting("seen_outside", seen)
+        else:
+            yield of_sighting("seen_harmless", seen)
+
+
+def _water(session: Session) -> Iterator[Reason]:
+    """What was fed in during a hold, and the highest pressure where it was too high."""
+    fed = sorted({seq for span in session.holds for _, seq in fed_at(session, span)})
+    if fed:
+        allowed = session.plan.procedure.top_ups
+        rule = "topped_up" if allowed else "topped_up_forbidden"
+        yield Reason(rule=rule, records=tuple(fed[:MOST]))
+    peak = peak_over_cap(session)
+    if peak is not None:
+        yield Reason(
+            rule="over_cap",
+            measure=q(corrected(session, peak), "psi"),
+            limit=q(levels_of(session, peak.mark).cap, "psi"),
+            records=(peak.seq,),
+        )
+
+
+_BURST, _WITHIN = 5, 10.0  # so many checks confirmed within so many seconds (house rule)
+
+
+def _ticked_off(session: Session) -> Iterator[Reason]:
+    """Checks that were confirmed faster than anybody can look."""
+    done = sorted((s.t, s.seq) for s in session.checking.settled.values() if s.how == "confirmed")
+    runs: list[list[tuple[float, int]]] = [[]]
+    for moment in done:
+        if runs[-1] and moment[0] - runs[-1][0][0] > _WITHIN:
+            runs.append([])
+        runs[-1].append(moment)
+    most = max(runs, key=len)
+    if len(most) >= _BURST:
+        yield Reason(
+            rule="ticked_off",
+            measure=q(len(most), "count"),
+            limit=q(most[-1][0] - most[0][0], "s"),
+            records=tuple(seq for _, seq in most),
+        )
