@@ -3,32 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import takewhile
 from typing import Final, Literal
 
 from engine.checks import Stage
+from engine.finding import Finding
 from engine.formulas import gauge as gauges
 from engine.holding import corrected, counted, holding, judge, levels_of, peak_over_cap
 from engine.leaks import primary_leaks
 from engine.levels import error_limit
 from engine.looks import looks_at_end, looks_before_end, proven_at_end
+from engine.planrules import PLAN_RULES
 from engine.session import Session
 from engine.session.evidence import Reading
-from engine.units import Quantity, amount, q
-
-
-@dataclass(frozen=True)
-class Finding:
-    """What a rule found; `ok` None where the records and the plan do not say."""
-
-    ok: bool | None
-    measure: Quantity | None = None
-    limit: Quantity | None = None
-    records: tuple[int, ...] = ()
-    why: str = ""
-    """Which part of the rule decided, for present.py to put into words."""
+from engine.units import amount, q
 
 
 @lru_cache(maxsize=256)
@@ -284,6 +273,7 @@ def _signed(session: Session) -> Finding:
 
 
 RULES: Final[dict[str, Callable[[Session], Finding]]] = {
+    **PLAN_RULES,
     "gauge_fit": _gauge_fit,
     "gauge_in_date": _gauge_in_date,
     "openings": _openings,

@@ -24,6 +24,7 @@ from engine.facts import (
     WaitStarted,
 )
 from engine.levels import Levels, levels
+from engine.plan import Plan, work_out
 from engine.planfile import PlanFile
 from engine.rig import Gauge
 from engine.units import Quantity, amount
@@ -125,6 +126,11 @@ class CheckingPart:
     def levels(self) -> Mapping[str, Levels]:
         """What each gauge must show, by its mark."""
         return {g.mark: levels(self.plan, g, self.line_bled) for g in self.plan.gauges}
+
+    @cached_property
+    def worked(self) -> Plan:
+        """What the plan works out, with what was measured since."""
+        return work_out(self.plan)
 
     @cached_property
     def dial(self) -> Dial:
