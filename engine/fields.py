@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any, NamedTuple
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
-Text = Annotated[str, Field(max_length=2000)]
-Name = Annotated[str, Field(min_length=1, max_length=120)]
+from engine.plain import visible
+
+Text = Annotated[str, Field(max_length=2000), AfterValidator(visible)]
+"""One line, harmless to show wherever it comes from: see `visible`."""
+Name = Annotated[str, Field(min_length=1, max_length=120), AfterValidator(visible)]
 Clock = Annotated[float, Field(gt=0, le=12)]
 """A clock position, seen looking at the bell: 12 at the top, 4.5 for half past four."""
 
@@ -16,7 +19,9 @@ Clock = Annotated[float, Field(gt=0, le=12)]
 class Frozen(BaseModel):
     """A value: never changed after it is made, and with no field that is not declared."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", populate_by_name=True, allow_inf_nan=False
+    )
 
 
 class Fault(NamedTuple):

@@ -2,24 +2,15 @@
 
 from __future__ import annotations
 
-import unicodedata
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
+from engine.plain import plain as plain  # for whoever raises one of these
 from engine.trouble import Trouble
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from engine.facts import Record
-
-_HIDDEN: Final = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
-
-
-def plain(text: str, longest: int = 80) -> str:
-    """`text` on one line, harmless to a terminal: whatever is not seen as itself becomes `?`."""
-    seen = "".join("?" if unicodedata.category(c) in _HIDDEN else c for c in text[: longest + 1])
-    return seen if len(text) <= longest else seen[: longest - 3] + "..."
-
 
 class Fault(Trouble):
     """One line, without a path, harmless to show."""

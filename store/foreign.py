@@ -1,0 +1,144 @@
+"""Files from elsewhere: read without belief, and taken in whole or not at all.
+
+No path, name or size from inside a file is used before it is proved; a session keeps the identity
+that its digests were made with, and never takes the place of another.
+"""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, Literal
+
+from store import audit, chain, journal, sealed
+from store.audit import Finding
+from store.disk import LARGEST, Disk
+from store.faults import Damaged, Declined, Malformed, plain
+from store.journal import journal_name
+from store.sealed import document_name
+
+if TYPE_CHECKING:
+    from engine.facts import Record
+    from engine.session import Session
+
+MOST_BYTES: Final = 64 << 20
+"""Of a file from elsewhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A session as its file holds it: what proved itself, and everything that did not.
+
+    records  those before the damage, all of them where there is none     head  their digest
+    torn     an unfinished line follows, which was never acknowledged
+    """
+
+    session: str
+    records: Sequence[Record]
+    head: str
+    sealed: bool
+    torn: bool
+    digests: tuple[str, ...]
+    damage: str | None
+    findings: tuple[Finding, ...]
+    elsewhere: bool = False
+    """It is not of this store: nothing vouches for what it says."""
+
+    @property
+    def sound(self) -> bool:
+        return self.damage is None and not self.findings
+
+
+def contents(path: Path, most: int = MOST_BYTES) -> bytes:
+    """All of a file; Malformed where it is none, cannot be read, or is larger than `most`."""
+    name = plain(path.name or str(path))
+    try:
+        file = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
+        with os.fdopen(file, "rb") as opened:
+            if not stat.S_ISREG(os.fstat(file).st_mode):
+                raise Malformed(f"{name}: this is not a file")
+            data = opened.read(most + 1)
+    except FileNotFoundError:
+        raise Malformed(f"{name}: there is no such file") from None
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "not a name for a file"
+        raise Malformed(f"{name}: {why}") from None
+    if len(data) > most:
+        raise Malformed(f"{name}: larger than {most >> 20} MiB")
+    return data
+
+
+def found(data: bytes, session: str | None = None) -> Found:
+    """What a session's file holds, open or closed; `session` is who it has to be in this store.
+
+    Raises Malformed for what is no session file, Newer.
+    """
+    if len(data) > LARGEST:
+        raise Malformed(f"{len(data)} bytes where {LARGEST} are the most")
+    told = audit.audit(data)
+    name = session or told.session
+    if name is None:
+        raise Malformed("its heading names no session: which test it is of cannot be told")
+    closed = is_document(data)
+    lines, amiss, torn = _lines(data, name, closed)
+    damage = None
+    try:
+        records = chain.records(name, lines, amiss)
+    except Damaged as why:
+        records, damage = list(why.sound), str(why)
+    head = chain.digest(lines[len(records) - 1]) if records else chain.start(name)
+    return Found(
+        name, records, head, closed, torn, told.digests, damage, told.findings, session is None
+    )
+
+
+def is_document(data: bytes) -> bool:
+    """It is a closed session; else, a journal."""
+    return data.partition(b"\n")[0].endswith(b'"records":[')
+
+
+def _lines(data: bytes, name: str, closed: bool) -> tuple[list[bytes], chain.Bad | None, bool]:
+    if closed:
+        lines, amiss = sealed.apart(data, name)
+        return lines, amiss, False
+    pages = journal.apart(data, name)
+    return pages.lines, pages.amiss, bool(pages.tail)
+
+
+Taken = Literal["new", "same"]
+
+
+def take_in(disk: Disk, data: bytes) -> tuple[str, Session, Taken]:
+    """The closed session is kept here too, byte for byte; or was already.
+
+    Raises Malformed, Newer, Unbelievable; Declined for an open one, for one that is not sound, and
+    where there is another by that identity, which stays as it is.
+    """
+    from engine.foreign import MOST_RECORDS, believe
+
+    if data.count(b"\n") > MOST_RECORDS + 2:
+        raise Malformed(f"more than {MOST_RECORDS} records")
+    read = found(data)
+    if not read.sound:
+        raise Declined(read.damage or read.findings[0].words)
+    if not read.sealed:
+        raise Declined(f"session {read.session} is still open: close it where it was begun")
+    session = believe(read.records)
+    return read.session, session, _keep(disk, read.session, data)
+
+
+def _keep(disk: Disk, session: str, data: bytes) -> Taken:
+    held = journal.lock(disk, session)
+    try:
+        there = disk.read(document_name(session))
+        if there == data:
+            return "same"
+        if there is not None or disk.mark(journal_name(session)) is not None:
+            raise Declined(f"there is another session {session} here; it stays as it is")
+        disk.replace(document_name(session), data)
+        return "new"
+    finally:
+        held.release(last=True)
