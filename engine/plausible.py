@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from engine import present
+from engine.holding import levels_of, zero
 from engine.session import Session
 from engine.units import Quantity, amount
 
@@ -19,6 +20,9 @@ def doubt(session: Session, pressure: Quantity) -> str:
     if not low <= psi <= high:
         scale = f"{present.quantity(session.plan.gauge.span[0])} to "
         return f"{shown} is off the scale, {scale}{present.quantity(session.plan.gauge.span[1])}"
+    cap = levels_of(session).cap + (zero(session, session.plan.gauge.mark) or 0.0)
+    if psi > cap + 1e-9:
+        return f"{shown} is above the cap, {present.pressure(cap, session.plan.units)}"
     hold = session.hold
     if hold is None or hold.end is not None or not session.evidence.readings:
         return ""

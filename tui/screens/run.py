@@ -27,6 +27,8 @@ from tui.widgets.lines import Lines
 from tui.widgets.trend import Trend
 
 _TICK: Final = 0.5
+_BOUNCE: Final = 0.3
+"""Seconds within which a second Enter is a bouncing key and not a second yes."""
 _VIEWS: Final = ("checks", "log", "reasons", "help")
 
 
@@ -61,6 +63,7 @@ class RunScreen(Screen[None]):
         self._rung: set[str] = set()
         self._kept: dict[str, str] = {}
         self._asked_by = ""
+        self._entered = 0.0
 
     # --- drawing --------------------------------------------------------------------------------
 
@@ -187,7 +190,10 @@ class RunScreen(Screen[None]):
         elif event.key == "escape":
             self._show_view("checks")
         elif event.key == "enter":
-            self._settle()
+            bounced = event.time - self._entered < _BOUNCE
+            self._entered = event.time
+            if not bounced:
+                self._settle()
         elif self.query_one(Checklist).take(event):
             self._draw_moment(self._course.now())
         elif not self._course.writable:
@@ -209,8 +215,9 @@ class RunScreen(Screen[None]):
             self._begin(run_keys.settle(self._talk, name), f"settle {name}")
 
     def _start_by_key(self, key: str) -> None:
+        name = self.query_one(Checklist).chosen or ""
         if key.isdigit() or key in ".-":
-            self._begin(run_keys.reading(self._talk, key), "reading")
+            self._begin(run_keys.figure(self._talk, name, key), "figure")
             return
         found = run_keys.KEYS.get(key)
         if found is None:
@@ -220,7 +227,6 @@ class RunScreen(Screen[None]):
         if why:
             self._tell(why)
             return
-        name = self.query_one(Checklist).chosen or ""
         self._begin(found.start(self._talk, name), key)
 
     def _tell(self, text: str, tone: Tone = "warn") -> None:

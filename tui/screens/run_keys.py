@@ -14,7 +14,15 @@ from tui.widgets.keys import KeyHint
 from tui.widgets.lines import Row
 
 settle = about_checks.settle
-reading = water.reading
+
+
+def figure(talk: Talk, name: str, typed: str) -> Conversation:
+    """A digit starts a reading; before there is water, the figure that the check asks for."""
+    check = talk.session.check(name)
+    dry = earlier(talk.session.stage, "fill")
+    if dry and check is not None and check.kind == "measure":
+        return about_checks.settle(talk, name, typed)
+    return water.reading(talk, typed)
 
 
 class Key(NamedTuple):

@@ -80,10 +80,20 @@ def needed(session: Session, now: float) -> tuple[str, Tone]:
     open_ = stopping(session, session.stage, now)
     if not open_:
         return f"{present.STAGE[session.stage]} is done: go on (n)", "good"
-    first = open_[0]
+    first = _first(session, open_)
     if first.waiting and first.left is not None:
         return f"{first.check.do}: {present.duration(first.left)} to wait", "accent"
     return first.check.do, "accent"
+
+
+def _first(session: Session, open_: tuple[Standing, ...]) -> Standing:
+    """What to do first: not what only has to be waited for, where something else can be done.
+
+    Before a hold has begun nothing goes past the settling.
+    """
+    before_hold = session.stage == "hold" and session.hold is None
+    ready = [s for s in open_ if before_hold or not s.waiting]
+    return (ready or list(open_))[0]
 
 
 def _alarm(session: Session) -> str:
@@ -164,6 +174,8 @@ def _aside(session: Session, here: Standing) -> str:
         return present.duration(here.left)
     if here.how == "carried":
         return f"from {session.checking.carried[here.check.id].session}"
+    if here.how == "waited" and here.finding is not None and here.finding.limit is not None:
+        return present.quantity(here.finding.limit)  # what was waited for: it stands still
     if here.finding is not None and here.finding.measure is not None:
         return present.quantity(here.finding.measure, session.plan.units)
     if here.check.kind == "wait" and not here.settled:
@@ -174,9 +186,7 @@ def _aside(session: Session, here: Standing) -> str:
 def first_open(session: Session, now: float) -> str | None:
     """The check the cursor should stand on."""
     open_ = stopping(session, session.stage, now)
-    ready = [s for s in open_ if not s.waiting]
-    chosen = (ready or list(open_))[:1]
-    return chosen[0].check.id if chosen else None
+    return _first(session, open_).check.id if open_ else None
 
 
 def check_under(session: Session, name: str | None, now: float) -> Standing | None:

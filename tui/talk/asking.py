@@ -96,7 +96,7 @@ class Talk:
             if not text.strip():
                 return f"expected {dimension.expected}", True
             try:
-                return f"= {present.quantity(self.parse(text, dimension, unit))}", True
+                return present.quantity(self.parse(text, dimension, unit)), True
             except Unreadable as problem:
                 return str(problem), False
 

@@ -36,7 +36,7 @@ _DIMENSIONS: Final[dict[str, Dimension]] = {
 }
 
 
-def settle(talk: Talk, name: str) -> Conversation:
+def settle(talk: Talk, name: str, typed: str = "") -> Conversation:
     """Whatever settles this check: a yes, a figure, a wait, or the doing itself."""
     check = talk.session.check(name)
     if check is None:
@@ -48,7 +48,7 @@ def settle(talk: Talk, name: str) -> Conversation:
     elif check.kind == "wait":
         yield from _wait(talk, check)
     elif check.kind == "measure":
-        yield from _measure(talk, check)
+        yield from _measure(talk, check, typed)
     elif here.asked or here.settled:
         yield from _confirm(talk, check, here)
     else:
@@ -73,8 +73,8 @@ def _wait(talk: Talk, check: Check) -> Conversation:
     yield Submit(StartWait(check.id, ago))
 
 
-def _measure(talk: Talk, check: Check) -> Conversation:
-    text, refusal = "", ""
+def _measure(talk: Talk, check: Check, text: str) -> Conversation:
+    refusal = ""
     while True:
         if check.asks == "count":
             number = yield from talk.count(check.do, 0, 1000, text)
