@@ -12,7 +12,7 @@ from engine.leaks import primary_leaks
 from engine.levels import Levels
 from engine.session import Session
 from engine.session.evidence import Reading
-from engine.session.session import HoldSpan
+from engine.session.session import HoldSpan, Moment
 from engine.units import amount
 
 
@@ -129,7 +129,7 @@ def peak_over_cap(session: Session) -> Reading | None:
     return highest[worst] if over and over[worst] > _TINY else None
 
 
-def disturbed_at(session: Session, before: int | None = None) -> tuple[float, int]:
+def disturbed_at(session: Session, before: int | None = None) -> Moment:
     """The moment at which the pocket was last disturbed, so that it has to settle afresh.
 
     Closed after venting, released, vented again, another gauge fitted, or taken over the cap.
@@ -184,7 +184,7 @@ def _from(readings: Sequence[Reading], t: float) -> Iterator[Reading]:
     return (readings[place] for place in range(start, len(readings)))
 
 
-def fed_at(session: Session, span: HoldSpan) -> tuple[tuple[float, int], ...]:
+def fed_at(session: Session, span: HoldSpan) -> tuple[Moment, ...]:
     """When water went in during a hold, in whatever way."""
     water = session.water
     seqs = [

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from engine.grades import as_wet_as
 from engine.session import Session
 from engine.session.evidence import Look, Sighting
+from engine.session.session import Moment
 from engine.units import amount
 
 
@@ -23,19 +25,19 @@ class Leak(NamedTuple):
 
 def counting(session: Session, sighting: Sighting) -> bool:
     """Between closing the vent and releasing the pressure; and not before gaskets were reseated."""
-    if (sighting.t, sighting.seq) <= session.moment(session.checking.since("seal")):
+    seen = sighting.t, sighting.seq
+    if seen <= session.moment(session.checking.since("seal")):
         return False
-    return any(
-        start <= sighting.t and (end is None or sighting.t <= end)
-        for start, end in _raised(session)
-    )
+    return any(start <= seen and (end is None or seen < end) for start, end in _raised(session))
 
 
-def _raised(session: Session) -> list[tuple[float, float | None]]:
+def _raised(session: Session) -> Iterator[tuple[Moment, Moment | None]]:
     """When the pocket was closed, from each passing of the vent stage to the release."""
-    ends = [(r.seq, r.t) for r in session.water.released if r.quiet]
-    closed = [(p.seq, p.t) for p in session.checking.passed if p.fact.stage == "vent"]
-    return [(t, next((e for s, e in ends if s > seq), None)) for seq, t in closed]
+    ends = [r.seq for r in session.water.released if r.quiet]
+    for passing in session.checking.passed:
+        if passing.fact.stage == "vent":
+            end = next((seq for seq in ends if seq > passing.seq), None)
+            yield session.moment(passing.seq), session.moment(end) if end else None
 
 
 def is_leakage(session: Session, sighting: Sighting) -> bool:
@@ -62,12 +64,13 @@ def _standing(session: Session, sighting: Sighting, now: float) -> Leak:
     if procedure.may_stand is None or not mild:
         return Leak(sighting, "counts")
     until = sighting.t + amount(procedure.may_stand, "s")
+    released = [r.t for r in session.water.released if r.t > sighting.t]
     if procedure.stand_under_pressure:
-        until = min([until, *(r.t for r in session.water.released if r.t > sighting.t)])
+        until = min([until, *released])
     dried = _dried(session, sighting)
     if dried is not None and dried <= until:
         return Leak(sighting, "dried", dried, until)
-    if now > until or session.stage == "verdict":
+    if now > until or until in released or session.stage == "verdict":
         return Leak(sighting, "counts", None, until)
     return Leak(sighting, "open", None, until)
 

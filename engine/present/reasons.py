@@ -14,7 +14,8 @@ from engine.session import Session
 
 def reason(session: Session, said: Reason) -> str:
     """One sentence, ending with the records it rests on."""
-    sentence = _SENTENCES[said.rule](session, said)
+    known = _SENTENCES.get(said.rule)
+    sentence = known(session, said) if known else said.rule.replace("_", " ")
     return f"{sentence}{_records(said)}"
 
 

@@ -29,6 +29,10 @@ from engine.session.water import WaterPart, evolve_water
 from engine.units import amount
 
 
+Moment = tuple[float, int]
+"""Seconds since the session was opened, and the number of the record: these order everything."""
+
+
 class HoldSpan(NamedTuple):
     """One hold, in seconds since the session was opened; `end` None while it runs."""
 
@@ -97,7 +101,7 @@ class Session:
     def struck(self, seq: int) -> bool:
         return seq in self.evidence.strikes
 
-    def moment(self, seq: int) -> tuple[float, int]:
+    def moment(self, seq: int) -> Moment:
         """When record `seq` was written; moments compare in the order in which things were."""
         return (self.times[seq - 1], seq) if 0 < seq <= len(self.times) else (float("-inf"), 0)
 

@@ -1,0 +1,78 @@
+"""A gauge in doubt passes nothing: dead, shifted, overdue, or at odds with another."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from engine.commands import PassStage, Waive
+from tests.plans import plan
+from tests.story import Story
+from tests.told import finished, gauge, held, leave, outcome, rules
+
+OK = 13.5
+TWO: Final[dict[str, Any]] = {"gauge": None, "gauges": [gauge("G-07", governs=True), gauge("G-08")]}
+
+
+def test_a_dead_gauge_does_not_pass_even_where_the_check_was_waived() -> None:
+    story = held().hold().go_on()
+    story.release()
+    story.zero()
+    story.ask(Waive("needle_fell", "forgotten"))
+    story.settle(but=("announced", "signed"))
+    assert outcome(story) == "undecided"
+    assert rules(story) == {"needle_fell_not"}
+
+
+def test_a_stuck_needle_reads_the_same_on_bleeding() -> None:
+    story = held().hold().go_on()
+    story.read(OK)
+    assert "needle_fell" in {r.rule.removesuffix("_not") for r in verdict(story.session).reasons}
+
+
+def test_a_zero_that_moved_by_more_than_a_graduation_is_undecided() -> None:
+    assert "zero_shifted" in rules(leave(held().hold(), zero=0.75))
+
+
+def test_a_zero_that_moved_by_one_graduation_is_allowed_for() -> None:
+    story = held(psi=14.0).hold(psi=14.0)
+    assert outcome(leave(story, zero=0.5)) == "pass"
+
+
+def test_a_zero_that_moved_before_the_hold_is_no_doubt() -> None:
+    story = Story(plan()).to("seal")
+    story.zero(0.75)
+    story.to("hold", zero=0.0).raise_to().hold()
+    assert outcome(finished(story)) == "pass"
+
+
+def test_an_overdue_gauge_is_undecided() -> None:
+    story = Story(plan(gauge__calibration_due="2026-01-31"))
+    story.ask(Waive("gauge_in_date", "sticker missed"))
+    story.to("hold").raise_to().hold()
+    leave(story)
+    assert rules(story) == {"gauge_overdue"}
+
+
+def test_two_gauges_that_disagree_beyond_both_their_errors_are_undecided() -> None:
+    story = held(**TWO)
+    story.read(OK)
+    story.pass_time(10).read(OK, mark="G-08")
+    assert "gauges_disagree" not in rules(story)
+    story.pass_time(40).read(OK)
+    story.pass_time(10).read(15.0, mark="G-08")
+    assert "gauges_disagree" in rules(story)
+
+
+def test_gauges_read_while_the_pressure_rises_do_not_disagree() -> None:
+    story = Story(plan(**TWO)).to("hold")
+    story.read(6.0)
+    story.pass_time(20).read(13.0, mark="G-08")
+    story.raise_to()
+    assert "gauges_disagree" not in rules(story)
+
+
+def test_each_gauge_that_counts_has_to_answer() -> None:
+    story = held(gauge=None, gauges=[gauge("G-07"), gauge("G-08")])
+    story.hold()
+    story.pass_time(5).read(OK, mark="G-08")
+    assert "Needle answered on the way up" in story.refusal(PassStage("hold"))
