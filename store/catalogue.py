@@ -93,11 +93,10 @@ class Kept:
             self._tables = None
             how(TinyDB(storage=lambda: self).table(table, cache_size=0))
 
-    def replace(self, data: Tables) -> None:
-        """The file holds `data`, whatever it held."""
+    def replace(self, made: Callable[[Tables], Tables]) -> None:
+        """The file holds what is made of what it held, and nobody else changed it meanwhile."""
         with self._disk.lock(f"{self._name}.lock", wait=PATIENCE):
-            self._current()
-            self.write(data)
+            self.write(made(self._current()))
 
     def _current(self) -> Tables:
         self._damaged, self.notice = False, None
@@ -179,6 +178,20 @@ class Catalogue:
     def latest(self, kind: str, name: str) -> Entry | None:
         return next(reversed(self.versions(kind, name)), None)
 
+    def every(self, kind: str) -> list[Entry]:
+        """The latest version of each, by name."""
+        latest: dict[str, Entry] = {}
+        for entry in self._entries():
+            if entry.kind == kind:
+                known = latest.get(entry.name)
+                latest[entry.name] = max(known or entry, entry, key=lambda each: each.version)
+        return [latest[name] for name in sorted(latest)]
+
+    def values(self, kind: str, name: str) -> Mapping[str, Any] | None:
+        """What the latest version of `name` holds; None where there is no such thing."""
+        found = self.latest(kind, name)
+        return found.values if found else None
+
     def put(self, kind: str, name: str, values: Mapping[str, Any]) -> Entry:
         """The latest version of `name` holds `values`; a new one only where they differ."""
         if kind not in KINDS:
@@ -232,10 +245,22 @@ class Index:
 
         self._kept.change("rows", put)
 
-    def rebuild(self, rows: Mapping[str, Row]) -> None:
-        """The index holds these rows, by session, and no others."""
-        documents = [{**row, "session": identity(session)} for session, row in rows.items()]
-        self._kept.replace({"rows": {str(n): each for n, each in enumerate(documents, 1)}})
+    def rebuild(self, rows: Mapping[str, Row], before: Iterable[Row] | None = None) -> None:
+        """The index holds these rows, by session, and no others.
+
+        Where `before` is given, the rows as they were when making anew was begun: then a row that
+        somebody has put since is newer than what was made, and stays.
+        """
+        documents = {name: {**row, "session": identity(name)} for name, row in rows.items()}
+        known = None if before is None else {row["session"]: row for row in before}
+
+        def made(tables: Tables) -> Tables:
+            held = tables.get("rows", {}).values() if known is not None else ()
+            newer = {r["session"]: r for r in held if r != (known or {}).get(r["session"])}
+            every = {**documents, **newer}.values()
+            return {"rows": {str(n): each for n, each in enumerate(every, 1)}}
+
+        self._kept.replace(made)
 
 
 def _become(old: Any, new: Mapping[str, Any]) -> None:
