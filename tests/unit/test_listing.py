@@ -1,0 +1,119 @@
+"""The index made anew from the sessions: nothing is lost, and one broken file stops nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from engine.facts import Record
+from engine.present.row import Row, row
+from engine.session import fold
+from store.listing import rebuild_index, unlisted
+from store.shelf import Shelf
+from tests.again import Following, finished
+from tests.ledger import shelf
+from tests.story import Story
+
+
+def made(session: str, records: Sequence[Record], damaged: bool) -> Row:
+    return row(session, fold(records), damaged)
+
+
+def kept(store: Shelf, session: str, story: Story, seal: bool = True) -> None:
+    """The story's records, and their row, as the shell would keep them."""
+    journal = store.begin(session)
+    for record in story.records:
+        journal.append(record.fact, record.stamp, record.by)
+    store.put_row(session, made(session, journal.records(), False))
+    if seal:
+        store.seal(session)
+    journal.close()
+
+
+def following(session: str) -> Story:
+    opening = finished().session.opened
+    assert opening is not None
+    return Following(opening.model_copy(update={"follows": session}), finished()).settle()
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Shelf:
+    """Two closed sessions and one that goes on."""
+    found = shelf(tmp_path)
+    kept(found, "a-1", finished())
+    kept(found, "a-2", finished())
+    kept(found, "a-3", following("a-2"), seal=False)
+    return found
+
+
+def forget(folder: Path) -> None:
+    for path in (folder / "store").glob("index*.json"):
+        path.unlink()
+
+
+def test_the_index_deleted_is_rebuilt_and_nothing_is_lost(store: Shelf, tmp_path: Path) -> None:
+    before = store.rows()
+    assert unlisted(store) == []
+    forget(tmp_path)
+    again = shelf(tmp_path)
+    assert unlisted(again) == ["a-1", "a-2", "a-3"]
+    told: list[tuple[int, int]] = []
+    assert rebuild_index(again, made, lambda done, of: told.append((done, of))) == {}
+    assert again.rows() == before
+    assert told == [(1, 3), (2, 3), (3, 3)]
+    assert unlisted(again) == []
+
+
+def test_one_broken_file_stops_nothing_and_is_still_listed(store: Shelf, tmp_path: Path) -> None:
+    path = tmp_path / "store/sessions/a-1.json"
+    lines = path.read_bytes().split(b"\n")
+    lines[5] = lines[5].replace(b'"by":"R', b'"by":"X')
+    path.write_bytes(b"\n".join(lines))
+    forget(tmp_path)
+    again = shelf(tmp_path)
+    assert "damaged at record 5" in rebuild_index(again, made)["a-1"]
+    states = {found["session"]: found["state"] for found in again.rows()}
+    assert states == {"a-1": "DAMAGED", "a-2": "PASS", "a-3": "Prepare"}
+    assert next(r for r in again.rows() if r["session"] == "a-1")["product"]
+
+
+@pytest.mark.parametrize("data", [b"", b"\x00" * 300, b"{}", b'{"holdwater":9,"session":"a-1"}'])
+def test_whatever_is_in_a_file_the_others_are_listed(
+    store: Shelf, tmp_path: Path, data: bytes
+) -> None:
+    (tmp_path / "store/sessions/a-1.json").write_bytes(data)
+    assert list(rebuild_index(store, made)) == ["a-1"]
+    assert {found["session"] for found in store.rows()} == {"a-1", "a-2", "a-3"}
+
+
+def test_a_row_put_meanwhile_stays(store: Shelf, tmp_path: Path) -> None:
+    """Another program closes a session, and opens one, while the index is made anew."""
+    other = shelf(tmp_path)
+
+    def meanwhile(done: int, of: int) -> None:
+        if done == of:
+            other.put_row("a-3", {"state": "PASS"})
+            other.put_row("b-1", {"state": "Prepare"})
+
+    rebuild_index(store, made, meanwhile)
+    states = {found["session"]: found["state"] for found in shelf(tmp_path).rows()}
+    assert states == {"a-1": "PASS", "a-2": "PASS", "a-3": "PASS", "b-1": "Prepare"}
+
+
+def test_the_row_of_a_session_that_is_gone_goes_too(store: Shelf, tmp_path: Path) -> None:
+    (tmp_path / "store/sessions/a-1.json").unlink()
+    rebuild_index(store, made)
+    assert [found["session"] for found in store.rows()] == ["a-2", "a-3"]
+
+
+def test_the_latest_version_of_every_entry_of_a_kind(tmp_path: Path) -> None:
+    catalogue = shelf(tmp_path).catalogue
+    for name, due in (("G-2", "2026"), ("G-1", "2027"), ("G-2", "2028")):
+        catalogue.put("gauge", name, {"due": due})
+    catalogue.put("person", "R. Example", {})
+    found = [(entry.name, entry.version, entry.values["due"]) for entry in catalogue.every("gauge")]
+    assert found == [("G-1", 1, "2027"), ("G-2", 2, "2028")]
+    assert catalogue.values("gauge", "G-2") == {"due": "2028"}
+    assert catalogue.values("gauge", "G-3") is None
