@@ -21,6 +21,7 @@ from engine.rules import find
 from engine.session import Session
 from engine.session.evidence import Reading
 from engine.settling import owed
+from engine.trapped import over_limit
 from engine.units import amount, q
 
 
@@ -39,6 +40,7 @@ def doubts(session: Session, hold: Holding | None) -> Iterator[Reason]:
     for seen in rig_leaks(session):
         yield of_sighting("rig_leak_open", seen)
     yield from _gauge_points(session)
+    yield from _air_points(session)
     if hold is None:
         yield Reason(rule="no_hold")
     elif not hold.complete:
@@ -63,6 +65,19 @@ def _overdue(session: Session, hold: Holding | None) -> Iterator[Reason]:
 _SAID_BY_A_RULE = frozenset(
     {"needle_rose", "needle_fell", "credit", "looked_during", "looked_at_end", "gauge_zeroed"}
 )
+
+
+def _air_points(session: Session) -> Iterator[Reason]:
+    """Known air above what the procedure allows: leaking air is not seen, and yields a lot."""
+    found = over_limit(session)
+    if found is not None and found.share is not None:
+        measure = q(round(amount(found.share, "percent"), 2), "percent")
+        yield Reason(
+            rule="air_over_limit",
+            measure=measure,
+            limit=session.plan.procedure.air_limit,
+            records=found.records,
+        )
 
 
 def _gauge_points(session: Session) -> Iterator[Reason]:

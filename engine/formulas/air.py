@@ -209,6 +209,7 @@ def fit_air(
     atmosphere: Quantity,
     graduation: Quantity,
     preload: Quantity | None = None,
+    start: Quantity | None = None,
 ) -> AirFit:
     """Trapped air and linear stiffness from points of pressure and volume put in.
 
@@ -217,6 +218,7 @@ def fit_air(
     gauges  pressures, P [psi]     volumes  put in since the vent was closed, V [mL]
     atmosphere  absolute, Pa [psi]     graduation  of the dial; no error is taken as finer [psi]
     preload  pressure at which the thrust overcomes the preload, where known [psi]
+    start  pressure before the first volume, where that was not zero: columns count from it [psi]
     returns  estimates with standard errors [mL/psi] and [mL]
     Valid for two points or more at different pressures above zero; ValueError else. A straight
     line through the last points, run back to zero, finds less than a quarter of the air at 13 psi.
@@ -225,24 +227,26 @@ def fit_air(
     pressures = [amount(p, "psi") for p in gauges]
     added = [amount(v, "mL") for v in volumes]
     outside, r = amount(atmosphere, "psi"), amount(graduation, "psi")
-    if len(pressures) != len(added) or len(set(pressures)) < 2 or min(pressures) <= 0:
+    lowest = 0.0 if start is None else max(0.0, amount(start, "psi"))
+    if len(pressures) != len(added) or len(set(pressures)) < 2 or min(pressures) <= lowest:
         raise ValueError(
             f"{len(pressures)} pressures and {len(added)} volumes; expected a volume for each of "
-            "two or more different pressures above zero"
+            "two or more different pressures above that at the start"
         )
-    shares = [p / (p + outside) for p in pressures]
-    pp, ss = sum(p * p for p in pressures), sum(s * s for s in shares)
-    ps = sum(p * s for p, s in zip(pressures, shares, strict=True))
-    pv = sum(p * v for p, v in zip(pressures, added, strict=True))
+    shares = [p / (p + outside) - lowest / (lowest + outside) for p in pressures]
+    rises = [p - lowest for p in pressures]
+    pp, ss = sum(p * p for p in rises), sum(s * s for s in shares)
+    ps = sum(p * s for p, s in zip(rises, shares, strict=True))
+    pv = sum(p * v for p, v in zip(rises, added, strict=True))
     sv = sum(s * v for s, v in zip(shares, added, strict=True))
     determinant = pp * ss - ps * ps
     linear, air = (pv * ss - sv * ps) / determinant, (sv * pp - pv * ps) / determinant
-    residuals = [v - linear * p - air * s for p, s, v in zip(pressures, shares, added, strict=True)]
-    spread = _spread(residuals, added, pressures, r)
+    residuals = [v - linear * p - air * s for p, s, v in zip(rises, shares, added, strict=True)]
+    spread = _spread(residuals, added, rises, r)
     linear_error, air_error = (spread * math.sqrt(x / determinant) for x in (ss, pp))
     alike = ps / math.sqrt(pp * ss)
-    top, top_share, put_in = max(pressures), max(shares), max(added)
-    doubt = 2 * max(linear_error * top, air_error * top_share)
+    top, put_in = max(pressures), max(added)
+    doubt = 2 * max(linear_error * max(rises), air_error * max(shares))
     crosses = preload is not None and min(pressures) < amount(preload, "psi") < top
     return AirFit(
         linear=q(linear, "mL/psi"),

@@ -97,6 +97,9 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
     "drip_open": lambda s, r: f"Not yet wiped and looked dry: {_seen(s, r)}",
     "unfinished": _told("The test is not over yet"),
     "no_hold": _told("No hold was started"),
+    "air_over_limit": lambda s, r: (
+        f"Trapped air is {_measure(s, r)} of the pocket, more than {_limit(s, r)}: vent again"
+    ),
     "credit_short": lambda s, r: f"Held {_measure(s, r)} of {_limit(s, r)}",
     "not_looked_during": _told("Nobody looked at the primary gasket during the credited time"),
     "not_looked_at_end": _told("Nobody looked at the primary gasket at the end, under pressure"),
