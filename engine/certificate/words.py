@@ -1,0 +1,36 @@
+"""Strings from sessions made fit for paper and terminal, and lists kept to a length."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+from typing import Final, TypeVar
+
+T = TypeVar("T")
+
+NOT_STATED: Final = "not stated"
+_HIDDEN: Final = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+
+
+def plain(text: str, longest: int = 240) -> str:
+    """`text` on one line, with nothing in it that is not seen; cut off with a sign where long."""
+    joined = " ".join(text.split())
+    seen = "".join("?" if unicodedata.category(c) in _HIDDEN else c for c in joined)
+    return seen if len(seen) <= longest else f"{seen[: longest - 5].rstrip()} [...]"
+
+
+def whole_first(text: str | None, otherwise: str = NOT_STATED) -> str:
+    """What somebody wrote, or that nobody did."""
+    return plain(text) if text and text.strip() else otherwise
+
+
+def spread(items: Sequence[T], most: int) -> list[int]:
+    """The places of at most `most` items, evenly spread, the first and the last among them."""
+    if len(items) <= most:
+        return list(range(len(items)))
+    step = (len(items) - 1) / (most - 1)
+    return sorted({round(n * step) for n in range(most)})
+
+
+def left_out(shown: int, of: int, what: str) -> str:
+    return f"{shown} of {of} {what}; all are in the session's data." if shown < of else ""
