@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from datetime import datetime, timedelta
 
 from engine.session import Session
@@ -11,7 +12,7 @@ def wall(session: Session, t: float) -> datetime | None:
     """What the wall clock said at a moment of the session."""
     if not session.records:
         return None
-    place = next((n for n in range(len(session.times) - 1, -1, -1) if session.times[n] <= t), 0)
+    place = max(bisect_right(session.times, t) - 1, 0)
     return session.records[place].at + timedelta(seconds=t - session.times[place])
 
 

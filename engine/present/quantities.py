@@ -14,7 +14,7 @@ _SHOWN: Final[dict[str, dict[System, tuple[str, int]]]] = {
     "[length] ** 2": {"us": ("in**2", 2), "si": ("cm**2", 1)},
     "[length] ** 3": {"us": ("mL", 1), "si": ("mL", 1)},
     "[length] ** 3 / [time]": {"us": ("gal/min", 2), "si": ("L/min", 2)},
-    "[length] * [mass] / [time] ** 2": {"us": ("lbf", 0), "si": ("kN", 2)},
+    "[mass] * [length] / [time] ** 2": {"us": ("lbf", 0), "si": ("kN", 2)},
     "[mass] / [length] / [time] ** 3": {"us": ("psi/s", 2), "si": ("kPa/s", 1)},
     "[temperature]": {"us": ("degF", 0), "si": ("degC", 1)},
 }
