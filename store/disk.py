@@ -183,11 +183,15 @@ class Disk:
                 raise Changed("not written down: another program changed the file")
             self._write(file, data)
 
-    def cut(self, name: str, length: int) -> None:
-        """The file ends after `length` bytes, and they and its name are on the disk."""
+    def settle(self, name: str, length: int | None = None) -> None:
+        """The file, cut off after `length` bytes where that is given, and its name are on the disk.
+
+        For what another program may have written and died before it came to syncing.
+        """
         with _telling(NotWritten, "not written down"):
             with self._file(name, os.O_WRONLY) as file:
-                self._calls.truncate(file, length)
+                if length is not None:
+                    self._calls.truncate(file, length)
                 self._calls.sync(file)
             with self._folder(name) as (folder, _):
                 self._calls.sync(folder)

@@ -14,15 +14,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal
 
 from store import audit, chain, journal, sealed
-from store.audit import Finding
-from store.disk import LARGEST, Disk
-from store.faults import Damaged, Declined, Malformed, plain
+from store.audit import Audit, Finding
+from store.disk import Disk
+from store.faults import Absent, Damaged, Declined, Malformed, plain
 from store.journal import journal_name
 from store.sealed import document_name
 
 if TYPE_CHECKING:
     from engine.facts import Record
     from engine.session import Session
+    from store.shelf import Shelf
 
 MOST_BYTES: Final = 64 << 20
 """Of a file from elsewhere."""
@@ -41,15 +42,22 @@ class Found:
     head: str
     sealed: bool
     torn: bool
-    digests: tuple[str, ...]
     damage: str | None
-    findings: tuple[Finding, ...]
+    told: Audit
     elsewhere: bool = False
     """It is not of this store: nothing vouches for what it says."""
 
     @property
     def sound(self) -> bool:
-        return self.damage is None and not self.findings
+        return self.damage is None and self.told.sound
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        return self.told.findings
+
+    def bears_out(self, number: int, digest: str) -> bool:
+        """See Audit."""
+        return self.told.bears_out(number, digest)
 
 
 def contents(path: Path, most: int = MOST_BYTES) -> bytes:
@@ -71,13 +79,26 @@ def contents(path: Path, most: int = MOST_BYTES) -> bytes:
     return data
 
 
+def named(shelf: Shelf, name: str) -> Found:
+    """The session of that identity, or whose identity begins so; else the file of that name.
+
+    Raises Absent, Declined where several begin so, Malformed, Newer.
+    """
+    if "/" not in name and "." not in name:
+        try:
+            session = shelf.resolve(name)
+            return found(shelf.document(session), session)
+        except Absent:
+            if not Path(name).is_file():
+                raise
+    return found(contents(Path(name).expanduser()))
+
+
 def found(data: bytes, session: str | None = None) -> Found:
     """What a session's file holds, open or closed; `session` is who it has to be in this store.
 
     Raises Malformed for what is no session file, Newer.
     """
-    if len(data) > LARGEST:
-        raise Malformed(f"{len(data)} bytes where {LARGEST} are the most")
     told = audit.audit(data)
     name = session or told.session
     if name is None:
@@ -90,9 +111,7 @@ def found(data: bytes, session: str | None = None) -> Found:
     except Damaged as why:
         records, damage = list(why.sound), str(why)
     head = chain.digest(lines[len(records) - 1]) if records else chain.start(name)
-    return Found(
-        name, records, head, closed, torn, told.digests, damage, told.findings, session is None
-    )
+    return Found(name, records, head, closed, torn, damage, told, session is None)
 
 
 def is_document(data: bytes) -> bool:

@@ -115,7 +115,7 @@ class Journal:
             disk.replace(torn_name(session), earlier + pages.tail + b"\n")
         if pages.length:
             # Even with nothing to cut: the last writer may have died before it came to syncing.
-            disk.cut(journal_name(session), pages.length)
+            disk.settle(journal_name(session), pages.length)
         else:
             self._length = _restart(disk, session)
 
@@ -216,7 +216,7 @@ class Journal:
             raise Damaged(self.session, len(held) + 1, "another program wrote it", self._records)
         # Cut even where nothing is left over: the file's length on the disk may be another than
         # the one that is seen, and syncing makes them one.
-        self._disk.cut(journal_name(self.session), self._length)
+        self._disk.settle(journal_name(self.session), self._length)
         self._doubt = None
 
     def _held(self) -> list[bytes]:

@@ -35,10 +35,13 @@ class Shelf:
     def begin(self, session: str) -> Journal:
         """A new session's journal.  Declined where there is one by that identity."""
         opened = Journal.begin(self._disk, session)
-        if self._disk.mark(document_name(session)) is not None:
-            self._disk.remove(journal_name(session))
+        try:
+            if self._disk.mark(document_name(session)) is not None:
+                self._disk.remove(journal_name(session))
+                raise Declined(f"there is already a session {session}")
+        except Fault:
             opened.close()
-            raise Declined(f"there is already a session {session}")
+            raise
         return self._keep(opened)
 
     def open(self, session: str) -> Journal:
@@ -205,5 +208,6 @@ class Shelf:
         with journal.lock(self._disk, session):
             if not self._closed(session):
                 return 0
+            self._disk.settle(document_name(session))
             self._disk.remove(journal_name(session))
         return 1

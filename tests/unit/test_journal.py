@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import stat
 from hashlib import sha256
 from pathlib import Path
@@ -225,6 +226,9 @@ def test_links_and_pipes_are_not_followed(tmp_path: Path) -> None:
     with pytest.raises(NotRead, match="a link stands"):
         journal.read(disk(tmp_path), SESSION)
     path.unlink()
+    os.mkfifo(path)
+    with pytest.raises(NotRead, match="not a file of the store"):
+        journal.read(disk(tmp_path), SESSION)
     path.parent.rename(tmp_path / "away")
     path.parent.symlink_to(tmp_path / "away")
     with pytest.raises(NotRead):

@@ -11,6 +11,7 @@ from store import sealed
 from store.audit import Audit, audit
 from store.chain import link, start
 from store.faults import Absent, Damaged, Declined, Malformed, Newer
+from store.journal import Journal
 from tests.ledger import BY, SESSION, add, amended, closed, disk, shelf, stamp, texts, written
 
 
@@ -120,6 +121,15 @@ def test_a_journal_that_parts_ways_with_the_document_is_damage(tmp_path: Path) -
         assert refused.value.number == 2
         assert texts(refused.value.sound) == ["one"]
     assert store.sweep() == 0
+
+
+def test_a_document_is_never_replaced_by_another_history(tmp_path: Path) -> None:
+    path = closed(tmp_path, "one", "two")
+    before = path.read_bytes()
+    written(tmp_path, "one", "too", "three")
+    with pytest.raises(Damaged, match="part ways"):
+        sealed.seal(disk(tmp_path), Journal.open(disk(tmp_path), SESSION))
+    assert path.read_bytes() == before
 
 
 def test_what_is_damaged_is_named_and_the_rest_is_given(tmp_path: Path) -> None:

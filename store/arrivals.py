@@ -1,0 +1,142 @@
+"""What comes from elsewhere and is to be kept: told apart, judged, and put where it belongs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from store import foreign
+from store.catalogue import KINDS, Entry
+from store.chain import FORMAT
+from store.disk import Disk
+from store.faults import Declined, Malformed, Newer, plain
+from store.incoming import PLAN, Limits, loads, plan_data
+from store.shelf import Shelf
+
+CATALOGUE: Final = Limits(size=8 << 20, depth=16)
+_MOST_ENTRIES: Final = 5_000
+
+
+def arrive(disk: Disk, path: Path) -> list[str]:
+    """The file's session, or its entries, are kept here too; says so, a line for each.
+
+    Raises Trouble for what is refused, and then nothing of the file was kept.
+    """
+    shelf = Shelf(disk.root, disk)
+    data = foreign.contents(path)
+    start = data.lstrip()[:1]
+    if start != b"{":
+        if len(data) > PLAN.size:
+            raise Malformed(f"{plain(path.name)}: neither a session, a catalogue nor a plan file")
+        return _plan(shelf, path)
+    if b'"session"' in data.partition(b"\n")[0][:200]:
+        return [_session(shelf, disk, data)]
+    return _catalogue(shelf, data)
+
+
+def _session(shelf: Shelf, disk: Disk, data: bytes) -> str:
+    from engine.row import row
+
+    name, session, taken = foreign.take_in(disk, data)
+    shelf.put_row(name, row(name, session))
+    practice = " (practice joint)" if session.checking.practice else ""
+    if taken == "same":
+        return f"session {name}{practice}: it is here already, the same to the byte"
+    return f"session {name}{practice}: taken in, {session.seq} records"
+
+
+def _plan(shelf: Shelf, path: Path) -> list[str]:
+    from engine.entries import entries, resolve
+    from engine.planfile import read_plan
+
+    data = plan_data(path)
+    catalogue = shelf.catalogue
+
+    def lookup(kind: str, name: str) -> Mapping[str, Any] | None:
+        known = catalogue.latest(kind, name)
+        return known.values if known else None
+
+    read_plan(resolve(data, lookup))
+    told = []
+    for entry in entries(data):
+        before = catalogue.latest(entry.kind, entry.name)
+        after = catalogue.put(entry.kind, entry.name, entry.values)
+        told.append(f"{entry.kind} {entry.name}: {_became(before, after)}")
+    return told or ["nothing in it that a catalogue keeps"]
+
+
+def _became(before: Entry | None, after: Entry) -> str:
+    if before is None:
+        return "new"
+    return "as it was" if before.version == after.version else f"version {after.version}"
+
+
+def _catalogue(shelf: Shelf, data: bytes) -> list[str]:
+    """What is here already stays as it is: another plant's gauge is not ours of the same mark."""
+    told = []
+    latest = _entries(data)
+    _judge(latest)
+    for (kind, name), values in sorted(latest.items()):
+        known = shelf.catalogue.latest(kind, name)
+        if known is None:
+            shelf.catalogue.put(kind, name, values)
+        same = known is not None and known.values == values
+        became = "new" if known is None else "as it was" if same else "ours is another, and stays"
+        told.append(f"{kind} {plain(name, 120)}: {became}")
+    return told or ["an empty catalogue"]
+
+
+def _entries(data: bytes) -> dict[tuple[str, str], dict[str, Any]]:
+    """The latest version of each, whatever it holds."""
+    value = loads(data, CATALOGUE)
+    number = value.get("holdwater") if isinstance(value, dict) else None
+    if isinstance(number, int) and number > FORMAT:
+        raise Newer("the catalogue was written by a newer version")
+    tables = value.get("tables") if isinstance(value, dict) and number == FORMAT else None
+    entries = tables.get("entries") if isinstance(tables, dict) else None
+    if not isinstance(entries, dict):
+        raise Malformed("neither a session, a catalogue nor a plan file")
+    if len(entries) > _MOST_ENTRIES:
+        raise Malformed(f"{len(entries)} entries, {_MOST_ENTRIES} are the most")
+    found: dict[tuple[str, str], tuple[int, dict[str, Any]]] = {}
+    for kind, name, version, values in map(_entry, entries.values()):
+        if version > found.get((kind, name), (0, {}))[0]:
+            found[kind, name] = version, values
+    return {key: values for key, (_, values) in found.items()}
+
+
+def _entry(document: object) -> tuple[str, str, int, dict[str, Any]]:
+    if not isinstance(document, dict):
+        raise Malformed("an entry of the catalogue is no table")
+    kind, name, version, values = (
+        document.get(key) for key in ("kind", "name", "version", "values")
+    )
+    if not (isinstance(kind, str) and kind in KINDS and isinstance(version, int) and version > 0):
+        raise Malformed("an entry of the catalogue has no kind or version that is known")
+    if not isinstance(name, str) or not name.strip() or name != plain(name, 120):
+        raise Declined(f'"{plain(str(name))}" is no name for a {kind}')
+    if not isinstance(values, dict):
+        raise Malformed(f"{kind} {plain(name)} holds nothing that is understood")
+    return kind, name, version, values
+
+
+def _judge(entries: Mapping[tuple[str, str], dict[str, Any]]) -> None:
+    """Each is what a plan file may say in its place.  Raises BadPlan with all that is not."""
+    from engine.planfile import BadPlan, section_faults
+
+    faults = [
+        fault._replace(key=f"{kind} {plain(name)}: {fault.key}")
+        for (kind, name), values in entries.items()
+        for fault in _faults(section_faults, kind, values)
+    ]
+    if faults:
+        raise BadPlan(faults)
+
+
+def _faults(judge: Any, kind: str, values: dict[str, Any]) -> Iterator[Any]:
+    if kind == "rig":
+        for section, part in values.items():
+            yield from judge(section, part)
+    elif kind != "person":
+        yield from judge(kind, values)
