@@ -44,5 +44,6 @@ def _tidy(text: str) -> str:
 
 
 def make(joint: Joint) -> str:
-    """Six signs that are the same for joints of the same name and sizes, and for no others."""
-    return sha256(joint.model_dump_json().encode()).hexdigest()[:6]
+    """Six signs that tell the versions of a product apart: alike for the same name and sizes."""
+    # Without what is as usual, so that a field that is added later changes no make.
+    return sha256(joint.model_dump_json(exclude_defaults=True).encode()).hexdigest()[:6]

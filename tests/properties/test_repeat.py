@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import get_args
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.checks import Check, Rank
@@ -55,6 +55,7 @@ def prepared(own: list[Check], waived: set[str]) -> Session:
     return story.session
 
 
+@settings(max_examples=40)
 @given(
     own=st.lists(OWN, max_size=6, unique_by=lambda check: check.id),
     waived=st.sets(st.sampled_from([f"own_{n}" for n in range(6)])),
@@ -81,6 +82,7 @@ def test_only_what_may_stand_is_carried(own: list[Check], waived: set[str], kind
     assert expected <= {carried.check for carried in found.carried}
 
 
+@settings(max_examples=20)
 @given(kinds=st.lists(KINDS, min_size=2, max_size=4))
 def test_repeating_a_repeat_adds_nothing_that_was_not_found(kinds: list[Kind]) -> None:
     session = prepared([], set())
