@@ -36,7 +36,8 @@ class Comparison:
     possible: tuple[Cause, ...]
     """Causes that alone could have given every reading, as rounded."""
     named: Cause | None
-    """The one cause that is left, where mixtures of others are ruled out as well."""
+    """The one cause that is left, where mixtures of others are ruled out as well; or temperature
+    that was measured and explains it all."""
 
 
 def compare(
@@ -61,14 +62,34 @@ def compare(
     ordered = tuple(cause for cause in CAUSES if cause in possible)
     if len(times_s) < FEWEST:
         return Comparison((), ordered, None)
+    believed = _believed(tried, trials, around) if "none" not in possible else None
     figures: dict[Cause, float] = {"none": min(trial.still for trial in trials)}
     for trial in trials:
         for i, shape in enumerate(tried):
             best = figures.get(shape.cause, math.inf)
-            figures[shape.cause] = min(best, trial.figure((i,)))
+            beside = (i,) if believed in (None, i) else (believed, i)
+            figures[shape.cause] = min(best, trial.figure(beside))
     shares = dict(zip(figures, weights(list(figures.values())), strict=True))
-    ranked = sorted(shares.items(), key=lambda item: (-item[1], item[0]))
-    return Comparison(tuple(ranked), ordered, _named(ordered, shares, trials))
+    ranked = tuple(sorted(shares.items(), key=lambda item: (-item[1], item[0])))
+    if believed is not None:
+        return Comparison(ranked, ordered, "temperature")
+    return Comparison(ranked, ordered, _named(ordered, shares, trials))
+
+
+def _believed(tried: Sequence[Shape], trials: Sequence[_Trial], around: Surroundings) -> int | None:
+    """The measured temperature, where its known effect alone could have given every reading."""
+    if around.per_kelvin is None:
+        return None
+    return next(
+        (
+            i
+            for i, shape in enumerate(tried)
+            if shape.cause == "temperature"
+            and not shape.imagined
+            and any(trial.possible(shape) for trial in trials)
+        ),
+        None,
+    )
 
 
 def _named(

@@ -5,18 +5,31 @@ The eye on the primary gasket comes first: the gauge is a poor finder of leaks.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from engine.causes import Cause, Surroundings
-from engine.comparison import compare
+from engine.comparison import Comparison, compare
 from engine.fall import Fall, Run, binned, fall, split
 from engine.formulas.leak import DROP
-from engine.stiffness import Bounds, Stiffness, Worth, bounds, three, worth
+from engine.stiffness import (
+    MEASURED_DOUBT,
+    Bounds,
+    Stiffness,
+    Worth,
+    bounds,
+    three,
+    ways_to_yield,
+    worth,
+    worth_of,
+)
 from engine.units import Quantity, amount, q
 
 Measurement = Literal["water_temperature", "nut_movement", "bleed_volume", "longer_hold", "none"]
+
+LEAKS: tuple[Cause, ...] = ("steady_leak", "pressure_leak")
 
 
 @dataclass(frozen=True)
@@ -24,11 +37,14 @@ class Loss:
     """What the readings say was lost, and what may have taken it."""
 
     fall: Fall
-    stiffness: Stiffness
+    stiffness: Stiffness | None
     lost: Worth | None
-    """Over the time in runs, `fall.span_s`; None without two readings at different times."""
+    """Over the time in runs, `fall.span_s`, or over the whole record where `by_volume`. None
+    without two readings at different times, or without a stiffness."""
     flow: Bounds | None
     drops_per_minute: Bounds | None
+    by_volume: bool
+    """The flow is what was measured as it was put in, and not what the fall is worth."""
     weights: tuple[tuple[Cause, float], ...]
     """How the causes compare by AICc, heaviest first; not how likely they are on their own."""
     possible: tuple[Cause, ...]
@@ -41,53 +57,107 @@ class Loss:
     def told_apart(self) -> bool:
         return self.cause is not None
 
+    @property
+    def leaking(self) -> bool:
+        """Only a leak is left, whether or not it heeds the pressure."""
+        return bool(self.possible) and set(self.possible) <= set(LEAKS)
+
+
+@dataclass(frozen=True)
+class TopUps:
+    """Where the record was topped up: the first reading after each, and the volume put in."""
+
+    starts: Sequence[int] = ()
+    added_ml: Sequence[float | None] = ()
+    """As many as there are starts; None where it was not measured."""
+
+    def measured(self) -> float | None:
+        """All that was put in; None where nothing was, or not all of it was measured."""
+        known = [ml for ml in self.added_ml if ml is not None]
+        return math.fsum(known) if known and len(known) == len(self.added_ml) else None
+
 
 def explain(
     times_s: Sequence[float],
     pressures_psi: Sequence[float],
     graduation_psi: float,
-    stiffness: Stiffness,
+    stiffness: Stiffness | None,
     around: Surroundings | None = None,
-    run_starts: Sequence[int] = (),
+    top_ups: TopUps | None = None,
     reader_error_psi: float = 0.0,
     area: Quantity | None = None,
     drop: Quantity = DROP,
+    atmosphere: Quantity | None = None,
 ) -> Loss:
     """What a record of readings can mean; causes are sought in the latest run, of 600 points.
 
-    Readings as for `fall`. Raises ValueError, in one line, for readings that make no sense.
+    Readings as for `fall`. `atmosphere` is of use without a stiffness, which knows its own. Raises
+    ValueError, in one line, for readings that make no sense.
     """
-    around = around or Surroundings()
+    around, top_ups = around or Surroundings(), top_ups or TopUps()
     _as_long(times_s, around)
-    found = fall(times_s, pressures_psi, graduation_psi, reader_error_psi, run_starts)
+    found = fall(times_s, pressures_psi, graduation_psi, reader_error_psi, top_ups.starts)
+    known = _known(around, stiffness)
+    compared = _compared(times_s, pressures_psi, found, stiffness, known, top_ups.starts,
+                         atmosphere or q(1, "atm"))  # fmt: skip
+    measured = None if stiffness is None else top_ups.measured()
+    lost, seconds = None, found.span_s
+    effect = None if around.per_kelvin is None else q(around.per_kelvin, "mL/K")
+    whole = times_s[-1] - times_s[0] if len(times_s) > 1 else 0.0
+    if stiffness is not None and measured is not None and whole > 0:
+        change = pressures_psi[-1] - pressures_psi[0]
+        volume = _put_in_and_not_there(measured, change, found.width, stiffness)
+        lost, seconds = worth_of(volume, area, effect, drop), whole
+    elif stiffness is not None and found.rate is not None:
+        fallen = [-rate * found.span_s for rate in reversed(found.rate)]
+        lost = worth(bounds(fallen, 1, "psi"), stiffness, area, effect, drop)
+    per_minute = 60 / seconds if seconds > 0 else 0.0
+    moved = found.rate is not None or lost is not None
+    return Loss(
+        fall=found,
+        stiffness=stiffness,
+        lost=lost,
+        flow=None if lost is None else bounds(three(lost.volume, "mL"), per_minute, "mL/min"),
+        drops_per_minute=None if lost is None
+        else bounds(three(lost.drops, "drop"), per_minute, "drop/min"),
+        by_volume=lost is not None and measured is not None and whole > 0,
+        weights=compared.weights,
+        possible=compared.possible,
+        cause=compared.named,
+        next_measurement=_next(compared, known, stiffness) if moved else "longer_hold",
+    )  # fmt: skip
+
+
+def _known(around: Surroundings, stiffness: Stiffness | None) -> Surroundings:
+    """What the stiffness adds to the surroundings; without it no volume means anything."""
+    if stiffness is None:
+        return replace(around, per_kelvin=None, air_most=None)
     known = replace(around, stiffness_factor=stiffness.factor)
     if known.air_most is None and stiffness.most_air is not None:
         known = replace(known, air_most=amount(stiffness.most_air, "mL"))
-    weights, possible, cause = _compared(
-        times_s, pressures_psi, found, stiffness, known, run_starts
-    )
-    lost, flow, drops = None, None, None
-    if found.rate is not None:
-        fallen = [-rate * found.span_s for rate in reversed(found.rate)]
-        effect = None if around.per_kelvin is None else q(around.per_kelvin, "mL/K")
-        lost = worth(bounds(fallen, 1, "psi"), stiffness, area, effect, drop)
-        per_minute = 60 / found.span_s
-        flow = bounds(three(lost.volume, "mL"), per_minute, "mL/min")
-        drops = bounds(three(lost.drops, "drop"), per_minute, "drop/min")
-    return Loss(
-        found, stiffness, lost, flow, drops, weights, possible, cause,
-        "longer_hold" if lost is None else _next(possible, cause, known, stiffness),
-    )  # fmt: skip
+    return known
+
+
+def _put_in_and_not_there(
+    added_ml: float, change_psi: float, width: float, stiffness: Stiffness
+) -> Bounds:
+    """Volume put in, less what a risen gauge holds of it, or with what a fallen one gave up."""
+    least, value, most = three(stiffness.value, "mL/psi")
+    doubt = abs(added_ml) * amount(MEASURED_DOUBT, "percent") / 100
+    held = [c * p for c in (least, most) for p in (change_psi - width, change_psi + width)]
+    low, high = added_ml - doubt - max(held), added_ml + doubt - min(held)
+    return bounds((low, added_ml - value * change_psi, high), 1, "mL")
 
 
 def _compared(
     times_s: Sequence[float],
     pressures: Sequence[float],
     found: Fall,
-    stiffness: Stiffness,
+    stiffness: Stiffness | None,
     around: Surroundings,
     run_starts: Sequence[int],
-) -> tuple[tuple[tuple[Cause, float], ...], tuple[Cause, ...], Cause | None]:
+    atmosphere: Quantity,
+) -> Comparison:
     """The comparison over the latest run that spans any time, binned."""
     start = 0
     latest: tuple[int, Run] | None = None
@@ -96,17 +166,19 @@ def _compared(
             latest = start, run
         start += len(run.times_s)
     if latest is None:
-        return (), (), None
+        return Comparison((), (), None)
     first, run = latest
     part = slice(first, first + len(run.times_s))
     times, readings = run.binned()
     if times[0] == times[-1]:
-        return (), (), None
-    compared = compare(
-        times, readings, found.width, stiffness.yieldings(),
-        _during(around, part, times[0] - times_s[0]),
-    )  # fmt: skip
-    return compared.weights, compared.possible, compared.named
+        return Comparison((), (), None)
+    if stiffness is None:
+        middle = math.fsum(readings) / len(readings)
+        yieldings = ways_to_yield(q(max(middle, 0.0), "psi"), atmosphere)
+    else:
+        yieldings = stiffness.yieldings()
+    later = times[0] - times_s[0]
+    return compare(times, readings, found.width, yieldings, _during(around, part, later))
 
 
 def _during(around: Surroundings, part: slice, later_s: float) -> Surroundings:
@@ -128,22 +200,22 @@ def _during(around: Surroundings, part: slice, later_s: float) -> Surroundings:
     )
 
 
-def _next(
-    possible: Sequence[Cause], cause: Cause | None, around: Surroundings, stiffness: Stiffness
-) -> Measurement:
+def _next(compared: Comparison, around: Surroundings, stiffness: Stiffness | None) -> Measurement:
     """The one measurement that would tell most, the cheapest first.
 
     Nothing where a cause is named or nothing moved; a thermometer while water temperature is
     unmeasured and possible; the nuts while creep or sun is possible; a bleed while dissolving air
     is possible and how much air there is, is not known; else a longer hold.
     """
-    if cause is not None or "none" in possible:
+    possible = compared.possible
+    if compared.named is not None or "none" in possible:
         return "none"
     if around.water_degc is None and (not possible or "temperature" in possible):
         return "water_temperature"
     if {"creep", "sun"} & set(possible):
         return "nut_movement"
-    if "air_dissolving" in possible and (around.air_most is None or stiffness.basis == "planned"):
+    planned = stiffness is None or stiffness.basis == "planned"
+    if "air_dissolving" in possible and (around.air_most is None or planned):
         return "bleed_volume"
     return "longer_hold"
 

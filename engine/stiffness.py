@@ -14,10 +14,12 @@ from engine.formulas.air import AirFit, squeezed, stiffness_of_air, total_stiffn
 from engine.formulas.leak import DROP
 from engine.units import Quantity, amount, q
 
-Basis = Literal["points", "planned", "bled"]
+Basis = Literal["points", "planned", "bled", "topped_up"]
 
 PLAN_DOUBT: Final = q(50, "percent")
 """House figure: how far the stiffness worked out in the plan is taken to be off."""
+MEASURED_DOUBT: Final = q(5, "percent")
+"""House figure: how far a volume out of a jug or a syringe is taken to be off."""
 _BENT: Final = 1.5
 _SHARES_OF_AIR: Final = (0.0, 0.25, 0.5, 0.75, 1.0)
 
@@ -64,15 +66,23 @@ class Stiffness:
     def yieldings(self) -> list[Yielding]:
         """The ways the pocket may yield: one where the air is known, else from none to all air."""
         worth = amount(self.value.expected, "mL/psi")
+        if self.free_air is None:
+            return ways_to_yield(self.gauge, self.atmosphere, worth)
         per_air = amount(stiffness_of_air(q(1, "mL"), self.gauge, self.atmosphere), "mL/psi")
-        outside = amount(self.atmosphere, "psi")
-        if self.free_air is not None:
-            air = amount(self.free_air, "mL")
-            return [Yielding(max(0.0, worth - air * per_air), air, outside)]
-        return [
-            Yielding(worth * (1 - share), worth * share / per_air, outside)
-            for share in _SHARES_OF_AIR
-        ]
+        air = amount(self.free_air, "mL")
+        return [Yielding(max(0.0, worth - air * per_air), air, amount(self.atmosphere, "psi"))]
+
+
+def ways_to_yield(gauge: Quantity, atmosphere: Quantity, worth: float = 1.0) -> list[Yielding]:
+    """From none of the yielding to all of it as air; `worth` mL/psi at the gauge pressure.
+
+    Where nobody knows what a psi is worth, one mL will do: shapes are compared and not sizes.
+    """
+    per_air = amount(stiffness_of_air(q(1, "mL"), gauge, atmosphere), "mL/psi")
+    outside = amount(atmosphere, "psi")
+    return [
+        Yielding(worth * (1 - share), worth * share / per_air, outside) for share in _SHARES_OF_AIR
+    ]
 
 
 def from_points(fit: AirFit, gauge: Quantity) -> Stiffness:
@@ -118,10 +128,12 @@ def from_bleed(
     after: Quantity,
     graduation: Quantity,
     atmosphere: Quantity,
+    basis: Literal["bled", "topped_up"] = "bled",
 ) -> Stiffness:
     """Stiffness from a measured volume let out and the two readings around it.
 
-    ValueError for a drop of no more than one graduation, or a volume within its doubt of nothing.
+    Or put in, with the readings the other way round: `before` is always the higher. ValueError for
+    a drop of no more than one graduation, or a volume within its doubt of nothing.
     """
     out, doubt = amount(volume, "mL"), amount(volume_doubt, "mL")
     drop, r = amount(before, "psi") - amount(after, "psi"), amount(graduation, "psi")
@@ -132,7 +144,7 @@ def from_bleed(
         )
     middle = q((amount(before, "psi") + amount(after, "psi")) / 2, "psi")
     value = _stiffness_bounds((out - doubt) / (drop + r), out / drop, (out + doubt) / (drop - r))
-    return Stiffness(value, middle, atmosphere, "bled")
+    return Stiffness(value, middle, atmosphere, basis)
 
 
 @dataclass(frozen=True)
@@ -161,11 +173,22 @@ def worth(
     volume = (
         min(low * least, low * most), expected * value, max(high * least, high * most)
     )  # fmt: skip
+    return worth_of(bounds(volume, 1, "mL"), area, per_degree, drop)
+
+
+def worth_of(
+    lost: Bounds,
+    area: Quantity | None = None,
+    per_degree: Quantity | None = None,
+    drop: Quantity = DROP,
+) -> Worth:
+    """What a `lost` volume is worth."""
+    volume = three(lost, "mL")
     effect = None if per_degree is None else amount(per_degree, "mL/K")
     return Worth(
         bounds(volume, 1, "mL"),
         bounds(volume, 1 / amount(drop, "mL"), "drop"),
-        None if area is None else bounds(volume, 1 / amount(area, "mL/in"), "in"),
+        None if area is None else bounds(volume, 1 / abs(amount(area, "mL/in")), "in"),
         None if not effect else bounds(volume, 1 / effect, "delta_degC"),
     )
 

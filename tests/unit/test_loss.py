@@ -9,7 +9,7 @@ import pytest
 
 from engine.causes import Surroundings
 from engine.comparison import compare
-from engine.loss import Loss, explain
+from engine.loss import Loss, TopUps, explain
 from engine.stiffness import Stiffness, from_plan, three
 from engine.units import q
 from tests.unit.made_falls import (
@@ -183,7 +183,8 @@ def test_causes_are_sought_after_the_last_top_up() -> None:
     pressures = [15.0 - 0.1 * (i % 2) for i in range(len(before))]
     pressures += shown(LONG, steady(0.9), 0.05)
     at = before + after
-    found = explain(at, pressures, 0.05, MEASURED, well_known(at), run_starts=[len(before)])
+    topped = TopUps([len(before)], [None])
+    found = explain(at, pressures, 0.05, MEASURED, well_known(at), topped)
     assert found.cause == "steady_leak"
     assert explain(at, pressures, 0.05, MEASURED, well_known(at)).cause is None
 
