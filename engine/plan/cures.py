@@ -1,4 +1,7 @@
-"""What would make a restraint hold that does not: each cure by itself is enough for its part."""
+"""What would make a restraint hold that does not.
+
+A relief setting, more rods or another frame cures it alone; other parts, all that fail together.
+"""
 
 from __future__ import annotations
 
@@ -39,25 +42,31 @@ def cures(plan: PlanFile, holder: Holder, at_gauge: float) -> Iterator[Remark]:
         return
     yield from _relief(plan, holder)
     yield from _more_rods(holder, at_gauge, max(over.values()))
+    parts: list[Remark] = []
     if "rod" in over:
-        yield from _thicker_rods(holder, demand)
+        parts += _thicker_rods(holder, demand)
     if "beam" in over:
-        yield from _deeper_beam(holder, over["beam"])
+        parts += _deeper_beam(holder, over["beam"])
     if "washer" in over:
-        yield from _wider_washer(holder, demand)
+        parts += _wider_washer(holder, demand)
+    if len(parts) == len(over):
+        yield from parts
 
 
 def _relief(plan: PlanFile, holder: Holder) -> Iterator[Remark]:
-    """A setting at which the valve, late and full open, stays within what the frame holds; only
-    where the test can still be run with it."""
+    """A setting at which the valve, late and full open, stays within what the frame holds, and
+    which keeps the cap; only where the test can still be run with it."""
     limit, here = holder.limit(), column(plan)
     if limit is None:
         return
-    setting = setting_within(plan, here.carried(limit, here.gauge, here.valve))
+    bounds = levels(plan, plan.gauge, bled=True)
+    setting = min(
+        setting_within(plan, here.carried(limit, here.gauge, here.valve)),
+        here.carried(bounds.cap, here.gauge, here.valve),
+    )
     step = _ROUND_TO[plan.units]
     told = math.floor(setting / step + 1e-9) * step
-    needed = levels(plan, plan.gauge, bled=True).good_from
-    if here.carried(told, here.valve, here.gauge) >= needed:
+    if here.carried(told, here.valve, here.gauge) >= bounds.good_from:
         code = "relief" if plan.supply.relief is not None else "fit_relief"
         yield Remark(code, values=(q(told, "psi"),))
 

@@ -64,7 +64,7 @@ def _for_the_water(plan: PlanFile, worked: Plan) -> Iterator[Item]:
         yield Item("relief valve", size=supply.relief)
     elif any(r.code in ("supply_over_cap", "restraint") for r in worked.refusals):
         yield Item("relief valve, or a head tank, or a hand pump with one")
-    if any(c.code == "needle_valve" for c in worked.cautions):
+    if any(c.code.startswith("needle_valve") for c in worked.cautions):
         yield Item("needle valve for the inlet, or a hand pump")
     yield Item(_TO_FILL[supply.kind])
     yield Item("vent hose, long enough to end clear of the joint")

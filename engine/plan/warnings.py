@@ -8,18 +8,21 @@ from typing import Final, Literal
 from engine.levels import levels
 from engine.plan.dial import NARROWEST, window
 from engine.plan.lines import closes
-from engine.plan.model import Plan, Remark
+from engine.plan.model import Part, Plan, Pressures, Remark
 from engine.plan.pressures import limited_to
 from engine.planfile import PlanFile
 from engine.units import Quantity, amount, q
 
 Caution = Literal[
-    "narrow_window", "needle_valve", "relief_early", "relief_on_supply", "relief_doubled",
-    "no_relief", "unreached", "moment_left", "draw_up_over", "gauge_range", "gauge_end",
-    "overdue", "gauge_above_datum", "closing", "secondary_back", "primary_on_step",
-    "from_outside", "no_room", "shallow", "steep", "soffit", "hoop", "not_worked_out",
+    "narrow_window", "needle_valve", "needle_valve_ramp", "needle_valve_flow", "relief_early",
+    "relief_on_supply", "no_relief", "unreached", "moment_left", "draw_up_over",
+    "gauge_range", "gauge_end", "overdue", "gauge_above_datum", "closing", "secondary_back",
+    "primary_on_step", "from_outside", "no_room", "shallow", "steep", "soffit", "hoop",
+    "not_worked_out",
 ]  # fmt: skip
-Refusal = Literal["restraint", "cap_over_rig", "supply_over_cap", "gauge_short", "cap_below_needed"]
+Refusal = Literal[
+    "restraint", "drawn_up", "cap_over_rig", "supply_over_cap", "gauge_short", "cap_below_needed"
+]  # fmt: skip
 
 _HURRIED_S: Final = 10.0
 """Seconds to the target below which no ball valve is turned well enough: house rule."""
@@ -41,18 +44,18 @@ def cautions(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
 
 
 def _of_the_filling(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
-    filling, flow = worked.filling, plan.supply.flow
-    hurried = (
-        filling.time_to_target is not None and amount(filling.time_to_target, "s") < _HURRIED_S
-    )
-    steep = (
-        flow is not None
-        and filling.flow_for_ramp is not None
-        and amount(flow, "mL/s") > amount(filling.flow_for_ramp, "mL/s")
-    )
-    if hurried or steep:
-        shown = (filling.time_to_target, filling.flow_for_ramp)
-        yield _warn("needle_valve", *(value for value in shown if value is not None))
+    if plan.supply.kind == "hand_pump":
+        return
+    flow, within, time = (plan.supply.flow, worked.filling.flow_for_ramp,
+                          worked.filling.time_to_target)  # fmt: skip
+    if flow is None or time is None:
+        if within is not None:
+            yield _warn("needle_valve_flow", within)
+        return
+    if within is not None and amount(flow, "mL/s") > amount(within, "mL/s"):
+        yield _warn("needle_valve_ramp", time, within)
+    elif amount(time, "s") < _HURRIED_S:
+        yield _warn("needle_valve", time)
 
 
 def _of_the_relief(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
@@ -136,10 +139,7 @@ def refusals(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
     pressure, restraint = worked.pressure, worked.restraint
     bounds = levels(plan, plan.gauge, bled=True)
     if restraint.enough is False and restraint.use is not None and restraint.governs is not None:
-        assert pressure.highest is not None
-        yield Remark("restraint", name=restraint.governs,
-                     values=(q(100 * restraint.use, "percent"), pressure.highest,
-                             *_known(pressure.limit_of_rig)))  # fmt: skip
+        yield _overloaded(restraint.governs, restraint.use, pressure)
     limit = pressure.limit_of_rig
     if limit is not None and bounds.cap > amount(limit, "psi") + 1e-9:
         yield Remark("cap_over_rig", values=(pressure.cap_at_gauge, limit))
@@ -154,5 +154,8 @@ def refusals(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
                      values=(pressure.cap_at_gauge, q(bounds.good_from, "psi")))  # fmt: skip
 
 
-def _known(*values: Quantity | None) -> tuple[Quantity, ...]:
-    return tuple(value for value in values if value is not None)
+def _overloaded(part: Part, use: float, pressure: Pressures) -> Remark:
+    share, limit = q(100 * use, "percent"), pressure.limit_of_rig
+    if limit is None or pressure.highest is None or amount(limit, "psi") <= 0:
+        return Remark("drawn_up", name=part, values=(share,))
+    return Remark("restraint", name=part, values=(share, pressure.highest, limit))

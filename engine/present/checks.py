@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from engine.checks import Check
+from engine.present import plan
 from engine.present.quantities import duration, quantity
 
 if TYPE_CHECKING:
@@ -41,6 +42,8 @@ def finding(session: Session, standing: Standing) -> str:
     if found is None:
         return ""
     system = session.plan.units
+    if planned := plan.check(session.checking.worked, standing.check.rule or "", system):
+        return planned
     if found.measure is None:
         return "" if found.ok else _WHY.get(found.why, "not yet")
     text = quantity(found.measure, system)

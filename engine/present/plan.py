@@ -1,0 +1,113 @@
+"""The plan in words: what governs in one line, its remarks as lists, and the whole as JSON."""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass
+from typing import Any, Final
+
+import pint
+
+from engine.plan.model import Item, Plan, Remark
+from engine.present.figures import figure, share
+from engine.present.quantities import System, number
+from engine.present.remarks import PARTS, caution, doubt, head, refusal
+from engine.present.words import GENERAL_CAUTIONS
+from engine.units import Quantity, stored
+
+
+def headline(worked: Plan, system: System) -> str:
+    """What governs, in one line."""
+    held, highest = worked.restraint, worked.pressure.highest
+    if worked.refusals:
+        others = len(worked.refusals) - 1
+        first = head(worked.refusals[0], worked, system)
+        return f"REFUSED: {first}" + (f" (+{others} more)" if others else "")
+    if held.enough is None or highest is None or held.governs is None or held.use is None:
+        return "NOT KNOWN whether the restraint holds: see the doubts"
+    at = f"{figure(highest, system)} at the gauge"
+    return f"HOLDS: {PARTS[held.governs]} govern, {share(held.use)} of what they may at {at}"
+
+
+_RULES: Final[dict[str, tuple[str, ...]]] = {
+    "restraint_enough": ("restraint", "drawn_up", "cap_over_rig"),
+    "supply_limited": ("supply_over_cap",),
+    "gauge_survives": ("gauge_short",),
+}
+"""Which refusals answer for which computed check."""
+
+
+def check(worked: Plan, rule: str, system: System) -> str:
+    """What the plan says of a computed check, in the words of its own screen and table; empty
+    where it says nothing."""
+    codes = _RULES.get(rule, ())
+    for remark in worked.refusals:
+        if remark.code in codes:
+            return refusal(remark, worked, system)
+    held = worked.restraint
+    if rule == "restraint_enough" and held.governs is not None and held.use is not None:
+        return f"{PARTS[held.governs]} govern, {share(held.use)} of what they may"
+    return ""
+
+
+def refusals(worked: Plan, system: System) -> tuple[str, ...]:
+    return tuple(refusal(r, worked, system) for r in worked.refusals)
+
+
+def cautions(worked: Plan, system: System) -> tuple[str, ...]:
+    """Of this plan first, then those of every test."""
+    return (*(caution(r, system) for r in worked.cautions), *GENERAL_CAUTIONS)
+
+
+def doubts(worked: Plan, system: System) -> tuple[tuple[str, str], ...]:
+    """The figures that each concerns, and why they are in doubt."""
+    return tuple((", ".join(r.figures), doubt(r, system)) for r in worked.doubts)
+
+
+def kit(worked: Plan, system: System) -> tuple[str, ...]:
+    return tuple(_item(item, system) for item in worked.kit)
+
+
+def _item(item: Item, system: System) -> str:
+    count = f"{item.count} x " if item.count > 1 else ""
+    size = _size(item.size, system) if item.size is not None else ""
+    return " ".join(part for part in (f"{count}{item.what}", item.name, size) if part)
+
+
+def _size(size: Quantity, system: System) -> str:
+    unit = f"{size.units:~C}"
+    if unit in ("L", "ft"):
+        return f"{number(size.magnitude, 2)} {unit}"
+    return figure(size, system)
+
+
+def as_json(worked: Plan, system: System) -> dict[str, Any]:
+    """The plan as it is written to files: quantities as `[value, "unit"]`, remarks as words."""
+    found = {field.name: _plain(getattr(worked, field.name)) for field in fields(worked)}
+    found["restraint"]["cures"] = [_remark(c) for c in worked.restraint.cures]
+    found["kit"] = [
+        {"item": item.what, "count": item.count, "size": _plain(item.size), "name": item.name}
+        for item in worked.kit
+    ]
+    found["cautions"] = list(cautions(worked, system))
+    found["doubts"] = [
+        {"figures": list(r.figures), "code": r.code, "doubt": doubt(r, system)}
+        for r in worked.doubts
+    ]
+    found["refusals"] = [
+        {"code": r.code, "refusal": refusal(r, worked, system)} for r in worked.refusals
+    ]
+    return {"headline": headline(worked, system), **found}
+
+
+def _remark(remark: Remark) -> dict[str, Any]:
+    return {"code": remark.code, "name": remark.name, "values": [stored(v) for v in remark.values]}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, pint.Quantity):
+        return stored(value)
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    return value
