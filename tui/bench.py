@@ -6,6 +6,7 @@ Nothing heavy is loaded before something is opened.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import TYPE_CHECKING
 
 from tui.outside import Outside, Row
@@ -32,6 +33,9 @@ class Bench:
             self._outside.shelf.rows(), key=lambda r: str(r.get("opened", "")), reverse=True
         )
         return sorted(newest_first, key=lambda r: not r.get("open"))
+
+    def today(self) -> date:
+        return self._outside.clock().wall.date()
 
     def plan(self, path: str) -> PlanFile:
         """Raises Trouble, one line a fault."""

@@ -199,7 +199,19 @@ class BenchScreen(Screen[None]):
             self._refuse(str(trouble))
             return
         self._faults("")
-        if self._bench.by:
+        self._close()
+        self._show_plan(self._plan)
+
+    def _show_plan(self, plan: PlanFile) -> None:
+        """Read before it is started."""
+        from tui.screens.plan import PlanScreen
+
+        self.app.push_screen(PlanScreen(plan, self._bench.today(), may_start=True), self._planned)
+
+    def _planned(self, start: bool | None) -> None:
+        if not start:
+            self._ask("path", "Plan file")
+        elif self._bench.by:
             self._start(self._bench.by)
         else:
             self._ask("name", "Who is testing")

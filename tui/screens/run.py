@@ -15,6 +15,7 @@ from engine.settling import standings
 from engine.trouble import Trouble
 from tui.course import Course
 from tui.screens import run_keys, run_view
+from tui.screens.plan import PlanScreen
 from tui.talk import Ask, Conversation, Pick, Submit, Talk
 from tui.theme import Tone
 from tui.widgets.banner import Banner
@@ -24,11 +25,13 @@ from tui.widgets.clock import Clock
 from tui.widgets.entry import Entry
 from tui.widgets.keys import Keys
 from tui.widgets.lines import Lines
+from tui.widgets.sheet import Sheet
 from tui.widgets.trend import Trend
 
 _TICK: Final = 0.5
 _BOUNCE: Final = 0.3
 """Seconds within which a second Enter is a bouncing key and not a second yes."""
+_LOGGED: Final = 300
 _VIEWS: Final = ("checks", "log", "reasons", "help")
 
 
@@ -76,7 +79,7 @@ class RunScreen(Screen[None]):
             with Vertical(id="left"):
                 yield Trend(id="trend")
                 yield Checklist(id="checks")
-                yield Lines(id="text")
+                yield Sheet(id="text")
             yield Clock(values=11, id="clock")
         yield Lines(id="last")
         yield Entry(id="entry")
@@ -114,6 +117,7 @@ class RunScreen(Screen[None]):
         trend.set_class(in_hold, "shown")
         if in_hold:
             trend.update(*run_view.trend(session))
+        self._draw_text()
         self._draw_moment(now)
 
     def _draw_moment(self, now: float) -> None:
@@ -123,7 +127,6 @@ class RunScreen(Screen[None]):
         self.query_one(Checklist).update(run_view.checks(session, now))
         self.query_one(Clock).update("", run_view.clock(session, now))
         self._draw_caution(now)
-        self._draw_text()
         self._draw_foot(now)
 
     def _draw_caution(self, now: float) -> None:
@@ -139,10 +142,9 @@ class RunScreen(Screen[None]):
         self.query_one("#left").set_class(self._view != "checks", "reading")
         if self._view == "checks":
             return
-        text, session = self.query_one("#text", Lines), self._course.session
-        height = max(1, text.size.height or 12)
+        text, session = self.query_one(Sheet), self._course.session
         rows = {
-            "log": lambda: run_view.log(session, height),
+            "log": lambda: run_view.log(session, _LOGGED),
             "reasons": lambda: run_view.reasons(session, max(20, text.size.width or 49)),
             "help": lambda: run_keys.help_rows(session),
         }[self._view]()
@@ -194,6 +196,10 @@ class RunScreen(Screen[None]):
             self._entered = event.time
             if not bounced:
                 self._settle()
+        elif key == "p":
+            self._show_plan()
+        elif self._view != "checks" and self.query_one(Sheet).take(event):
+            pass
         elif self.query_one(Checklist).take(event):
             self._draw_moment(self._course.now())
         elif not self._course.writable:
@@ -204,6 +210,16 @@ class RunScreen(Screen[None]):
     def _show_view(self, view: str) -> None:
         self._view = view
         self.draw()
+        sheet = self.query_one(Sheet)
+        if view == "log":
+            self.call_after_refresh(sheet.to_end)
+        else:
+            sheet.to_start()
+
+    def _show_plan(self) -> None:
+        session = self._course.session
+        opened = session.records[0].at.date()
+        self.app.push_screen(PlanScreen(session.plan, opened, may_start=False))
 
     def _settle(self) -> None:
         name = self.query_one(Checklist).chosen

@@ -86,7 +86,12 @@ def hints(session: Session, course: Course, question: Ask | Pick | None) -> list
     if question is not None:
         enter = [] if isinstance(question, Pick) else [KeyHint("Enter", "write down")]
         return [*enter, KeyHint("Esc", "leave, nothing lost")]
-    ending = [KeyHint("Tab", "log, verdict"), KeyHint("?", "help"), KeyHint("q", "leave")]
+    ending = [
+        KeyHint("Tab", "log, verdict"),
+        KeyHint("p", "plan"),
+        KeyHint("?", "help"),
+        KeyHint("q", "leave"),
+    ]
     if session.closed or not course.writable:
         return ending
     keys = [KeyHint(k, KEYS[k].label, not why_not(session, k)) for k in _FIRST[session.stage]]
@@ -98,7 +103,8 @@ def help_rows(session: Session) -> list[Row]:
     rows: list[Row] = [
         (("Enter  ", "strong"), ("do what the check under the cursor asks", "plain")),
         (("0-9    ", "strong"), ("type a reading: 13.2 Enter", "plain")),
-        (("Tab ? q", "strong"), (" log and verdict; this help; leave", "plain")),
+        (("Tab p ?", "strong"), (" log and verdict; the plan; this help", "plain")),
+        (("q      ", "strong"), ("leave: the test goes on where it was", "plain")),
     ]
     pairs = list(KEYS.items())
     for left, right in zip(pairs[::2], pairs[1::2], strict=True):
