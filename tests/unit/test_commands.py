@@ -1,0 +1,269 @@
+"""What may be asked when, and what is refused in which words."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine import facts as f
+from engine.commands import (
+    Abandon,
+    Announce,
+    Command,
+    Confirm,
+    Measure,
+    Refused,
+    Sign,
+    StartHold,
+    StartWait,
+    Strike,
+    Waive,
+    Write,
+    decide,
+)
+from engine.session import Session
+from engine.stages import checks_for
+from engine.units import q
+from tests.plans import plan
+from tests.story import Story
+from tests.told import held, leave, readings
+
+OK = 13.5
+
+
+# --- observations are refused only where they cannot be understood ------------------------------
+
+
+@pytest.mark.parametrize("fact", [
+    f.PressureRead(pressure=q(18, "psi"), ago=0.0),
+    f.ToppedUp(before=q(12, "psi"), after=q(13.5, "psi")),
+    f.Sighted(place="primary", grade="spray", clock=None, ago=0.0),
+    f.SpecimenDisturbed(how="dropped"),
+])  # fmt: skip
+def test_what_happened_is_written_down_however_unwelcome(fact: f.Fact) -> None:
+    story = Story(plan(procedure__top_ups=False)).to("fill")
+    assert story.write(fact) == story.session.seq
+
+
+@pytest.mark.parametrize("fact", [
+    f.PressureRead(pressure=q(OK, "psi"), ago=3600.0),
+    f.Sighted(place="primary", grade="drip", clock=6.0, ago=3600.0),
+    f.Looked(dry=True, ago=3600.0),
+    f.TemperatureRead(what="water", temperature=q(12, "degC"), ago=3600.0),
+])  # fmt: skip
+def test_nothing_was_seen_before_the_test_was_opened(fact: f.Fact) -> None:
+    story = Story(plan()).pass_time(600)
+    assert "was opened 10:00 min ago" in story.refusal(Write(fact))
+
+
+def test_a_reading_of_a_gauge_nobody_knows_is_refused() -> None:
+    fact = f.PressureRead(pressure=q(OK, "psi"), mark="G-99", ago=0.0)
+    assert "G-07" in held().refusal(Write(fact))
+
+
+def test_a_gauge_that_was_not_planned_has_to_be_described() -> None:
+    said = held().refusal(Write(f.GaugeFitted(mark="G-99", height=q(1, "in"))))
+    assert "calibration" in said
+
+
+def test_claims_cannot_be_written_down_as_if_they_had_been_seen() -> None:
+    story = held()
+    for fact in (f.CheckConfirmed(check="credit"), f.StagePassed(stage="hold"),
+                 f.HoldStarted(), f.Signed(name="A", role="witness", verdict=1)):  # fmt: skip
+        assert "asked for" in story.refusal(Write(fact))
+
+
+# --- checks -------------------------------------------------------------------------------------
+
+
+def test_a_safety_check_cannot_be_waived() -> None:
+    story = Story(plan()).to("fill")
+    assert "cannot be waived" in story.refusal(Waive("clear", "in a hurry"))
+
+
+def test_a_waiver_wants_a_reason() -> None:
+    assert "why" in Story(plan()).refusal(Waive("faces", "  "))
+
+
+def test_verdict_and_signature_cannot_be_waived() -> None:
+    story = leave(held().hold())
+    assert "cannot be waived" in story.refusal(Waive("announced", "known"))
+
+
+def test_a_later_check_cannot_be_answered_now() -> None:
+    assert "comes later" in Story(plan()).refusal(Confirm("homed"))
+
+
+def test_what_is_worked_out_cannot_be_confirmed() -> None:
+    story = held()
+    assert story.refusal(Confirm("credit")).startswith("Hold until the credit is complete")
+
+
+def test_a_wait_cannot_be_confirmed() -> None:
+    assert "its time" in Story(plan()).refusal(Confirm("bond_cured"))
+
+
+def test_air_from_the_vent_is_no_yes() -> None:
+    story = Story(plan()).to("vent")
+    assert "no yes" in story.refusal(Confirm("burp", "air"))
+
+
+def test_what_is_asked_for_has_to_be_said() -> None:
+    assert "say it" in Story(plan()).refusal(Confirm("marks", " "))
+
+
+@pytest.mark.parametrize("value", [q(3, "psi"), q(3, "s"), q(1, "count")])
+def test_a_figure_of_another_kind_is_refused(value: object) -> None:
+    said = Story(plan()).refusal(Measure("vent_top", value))  # type: ignore[arg-type]
+    assert "expected a length" in said
+
+
+def test_a_figure_that_makes_an_impossible_joint_is_refused() -> None:
+    story = Story(plan(joint__inner_seal="unknown", joint__outer_seal="unknown"))
+    assert "cannot be" in story.refusal(Measure("inner_seal", q(-1, "in")))
+
+
+def test_what_was_opened_has_to_hold_together() -> None:
+    planned = plan()
+    checks = checks_for(planned)
+    twice = f.SessionOpened(plan=planned, checks=(*checks, checks[0]))
+    clear = f.Carried(check="ports_clear", session="s1", seq=3, by="A")
+    over = f.SessionOpened(plan=planned, checks=checks, carried=(clear,))
+    stamp = Story(planned).stamp
+    for fact, why in ((twice, "one identity"), (over, "never carried over")):
+        with pytest.raises(Refused, match=why):
+            decide(Session(), Write(fact), stamp)
+
+
+# --- nothing is opened under pressure -----------------------------------------------------------
+
+
+def test_neither_zero_nor_mending_nor_a_nut_under_pressure() -> None:
+    zero, mended = f.GaugeZeroed(mark="G-07", reading=q(0, "psi")), f.Mended(what="tee")
+    for command in (Write(zero), Write(mended), Measure("restraint_on", q(1, "count"))):
+        assert "release it first" in readings(held(), OK).refusal(command)
+
+
+def test_a_gauge_that_still_shows_pressure_is_not_released() -> None:
+    fact = f.PressureReleased(gauge=q(4, "psi"), vent_quiet=True)
+    assert "go on bleeding" in held().refusal(Write(fact))
+
+
+def test_a_gauge_at_zero_with_the_vent_still_flowing_is_not_released() -> None:
+    story = held()
+    story.write(f.PressureReleased(gauge=q(0, "psi"), vent_quiet=False))
+    assert story.session.under_pressure
+    story.release()
+    assert not story.session.under_pressure
+
+
+def test_a_gauge_with_a_large_zero_can_be_released() -> None:
+    story = held(zero=1.5, psi=15.0)
+    story.release(1.5)
+    assert not story.session.under_pressure
+
+
+def test_a_late_reading_of_before_the_release_raises_no_pressure() -> None:
+    story = readings(held(), OK)
+    story.pass_time(60).release()
+    story.pass_time(60).read(OK, ago=90, read_from="photo")
+    assert not story.session.under_pressure
+
+
+# --- the hold -----------------------------------------------------------------------------------
+
+
+def test_no_hold_before_the_vent() -> None:
+    assert "after the vent" in Story(plan()).to("fill").refusal(StartHold())
+
+
+def test_no_hold_below_the_pressure_needed() -> None:
+    story = Story(plan()).to("hold")
+    story.read(12.0)
+    assert "not at pressure: read 13.02 psi or more" in story.refusal(StartHold())
+
+
+def test_no_hold_on_a_reading_from_before_the_release() -> None:
+    story = readings(held(), OK, OK)
+    story.pass_time(10).release()
+    assert "not at pressure" in story.refusal(StartHold())
+
+
+def test_no_hold_before_it_has_settled() -> None:
+    story = Story(plan()).to("hold")
+    story.read(OK)
+    story.turn("inlet", 0.0)
+    assert "settle" in story.refusal(StartHold())
+    story.ask(StartWait("settle"))
+    story.pass_time(200)
+    assert "1:40 min to wait" in story.refusal(StartHold())
+
+
+def test_it_did_not_settle_before_it_was_at_pressure() -> None:
+    story = Story(plan()).to("hold").pass_time(900)
+    story.read(OK)
+    assert "not at pressure then" in story.refusal(StartWait("settle", ago=600))
+
+
+def test_after_going_over_the_cap_it_has_to_settle_afresh() -> None:
+    story = Story(plan()).to("hold")
+    story.read(OK)
+    story.turn("inlet", 0.0)
+    story.ask(StartWait("settle"))
+    story.pass_time(300).read(15.5)
+    story.pass_time(10).read(OK)
+    assert "settle" in story.refusal(StartHold())
+    story.ask(StartWait("settle"))
+    story.pass_time(300)
+    story.ask(StartHold())
+
+
+# --- striking -----------------------------------------------------------------------------------
+
+
+def test_stages_holds_verdicts_signatures_and_strikes_are_never_struck() -> None:
+    story = leave(held().hold())
+    noted = story.write(f.Noted(text="x"))
+    story.strike(noted)
+    story.ask(Announce())
+    story.ask(Sign("R. Example"))
+    kinds = {"session_opened", "stage_passed", "hold_started", "verdict_given", "signed",
+             "struck", "pressure_released", "valve_turned"}  # fmt: skip
+    for kind in kinds:
+        seq = next(r.seq for r in story.records if r.fact.kind == kind)
+        assert "only evidence and checks" in story.refusal(Strike(seq, "no"))
+
+
+def test_a_record_is_struck_once_and_only_where_it_is() -> None:
+    story = held()
+    seq = story.read(OK)
+    story.strike(seq)
+    assert "already" in story.refusal(Strike(seq, "again"))
+    assert "no record" in story.refusal(Strike(999, "none"))
+    assert "why" in story.refusal(Strike(story.read(OK), ""))
+
+
+def test_water_is_not_struck_on_the_practice_joint() -> None:
+    planned = plan()
+    practice = f.Practice(seed=1, fault="none", edition=1)
+    story = Story(planned)
+    story.session, story.records = Session(), []
+    story.write(f.SessionOpened(plan=planned, checks=checks_for(planned), practice=practice))
+    story.to("hold")
+    added = story.write(f.VolumeAdded(volume=q(4, "mL"), after=q(3, "psi")))
+    assert "moved water" in story.refusal(Strike(added, "oops"))
+    story.strike(story.read(OK))
+
+
+# --- whatever is asked --------------------------------------------------------------------------
+
+
+OVERLONG = "x" * 2001
+
+
+@pytest.mark.parametrize("command", [
+    Confirm("marks", OVERLONG), Waive("faces", OVERLONG),
+    Abandon(OVERLONG), StartWait("bond_cured", ago=-5.0),
+    StartWait("bond_cured", ago=float("inf")), StartWait("bond_cured", ago=float("nan")),
+])  # fmt: skip
+def test_what_does_not_fit_into_a_record_is_refused_in_a_line(command: Command) -> None:
+    assert "\n" not in Story(plan()).refusal(command)
