@@ -1,0 +1,207 @@
+"""The run screen, driven by keys on a session that is told as a story."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from textual.pilot import Pilot
+
+from engine import facts as f
+from engine.clock import Stamp
+from engine.facts import Fact, Record
+from engine.trouble import Trouble
+from tests.screens.picture import picture
+from tests.story import Story
+from tui.memory import MemoryJournal
+from tui.recorder import Recorder
+from tui.screens.run import RunScreen
+from tui.theme import Look
+from tui.widgets.narrow import NarrowApp
+
+
+class Moved:
+    """A clock that stands where it was put."""
+
+    def __init__(self, start: Stamp) -> None:
+        self.stamp = start
+
+    def __call__(self) -> Stamp:
+        return self.stamp
+
+    def pass_time(self, seconds: float) -> None:
+        wall, boot, ticks = self.stamp
+        self.stamp = Stamp(wall + timedelta(seconds=seconds), boot, ticks + seconds)
+
+
+class FullDisk(MemoryJournal):
+    """Says no while it is full."""
+
+    full = False
+
+    def append(self, fact: Fact, stamp: Stamp, by: str) -> Record:
+        if self.full:
+            raise Trouble("not written down: the disk is full")
+        return super().append(fact, stamp, by)
+
+
+class Driven(NarrowApp[None]):
+    """One run screen on a story, and nothing behind it."""
+
+    def __init__(self, story: Story) -> None:
+        super().__init__()
+        self.look = Look()
+        self.clock = Moved(story.stamp)
+        self.journal = FullDisk("told")
+        for record in story.records:
+            self.journal.append(record.fact, record.stamp, record.by)
+        self.course = Recorder(self.journal, self.clock, story.by)
+        self.bells = 0
+
+    def on_mount(self) -> None:
+        self.push_screen(RunScreen(self.course))
+
+    def bell(self) -> None:
+        self.bells += 1
+
+    @property
+    def last(self) -> Fact:
+        return self.course.session.records[-1].fact
+
+    def shows(self, text: str) -> bool:
+        return any(text in line for line in picture(self))
+
+
+async def pressed(pilot: Pilot[None], *keys: str) -> None:
+    for key in keys:
+        await pilot.press(*({"/": "slash", ".": "full_stop"}.get(c, c) for c in _spelt(key)))
+    await pilot.pause()
+
+
+def _spelt(key: str) -> list[str]:
+    named = {"enter", "escape", "tab", "up", "down", "backspace", "ctrl+u"}
+    return [key] if key in named else list(key)
+
+
+def in_hold() -> Story:
+    story = Story().to("hold").raise_to()
+    story.read(13.5)
+    return story
+
+
+async def test_digits_and_enter_write_down_a_reading() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.clock.pass_time(60)
+        await pressed(pilot, "13.5", "enter")
+        assert isinstance(app.last, f.PressureRead)
+        assert app.last.pressure.magnitude == 13.5
+        assert app.shows("Read 13.5 psi")
+
+
+async def test_a_comma_never_becomes_a_larger_number() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        await pressed(pilot, "13,5", "enter")
+        assert app.course.session.seq == before
+        assert app.shows("13,5")
+        await pressed(pilot, "escape")
+        assert app.course.session.seq == before
+
+
+async def test_a_reading_off_the_scale_wants_a_second_enter_and_keeps_the_first_time() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        app.clock.pass_time(60)
+        await pressed(pilot, "135", "enter")
+        assert app.course.session.seq == before
+        assert app.shows("off the scale")
+        app.clock.pass_time(7)
+        await pressed(pilot, "enter")
+        assert isinstance(app.last, f.PressureRead)
+        assert app.last.ago == 7.0
+
+
+async def test_what_was_typed_stays_when_the_disk_is_full() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        app.journal.full = True
+        await pressed(pilot, "13.5", "enter")
+        assert app.course.session.seq == before
+        assert app.shows("13.5_") and app.shows("disk is full")
+        app.journal.full = False
+        await pressed(pilot, "enter")
+        assert app.course.session.seq == before + 1
+
+
+async def test_a_safety_check_wants_its_own_yes() -> None:
+    app = Driven(Story().to("fill"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        await pressed(pilot, "enter")
+        assert app.course.session.seq == before and app.shows("SAFETY")
+        await pressed(pilot, "n")
+        assert app.course.session.seq == before
+        app.clock.pass_time(1)
+        await pilot.pause(0.35)
+        await pressed(pilot, "enter", "y")
+        assert isinstance(app.last, f.CheckConfirmed) and app.last.check == "clear"
+
+
+async def test_going_on_says_what_stops_it() -> None:
+    app = Driven(Story().to("fill"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "n")
+        assert app.shows("People clear of both ends and of the line of the rods: not yet")
+
+
+async def test_release_asks_for_both_signs() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "R")
+        assert app.shows("RELEASE: shut the inlet")
+        await pressed(pilot, "0", "enter", "n")
+        assert app.course.session.under_pressure
+        await pressed(pilot, "enter", "y")
+        assert isinstance(app.last, f.PressureReleased)
+        assert not app.course.session.under_pressure
+
+
+async def test_the_bell_rings_once_when_a_reading_is_due() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause(0.7)
+        assert app.bells == 0
+        app.clock.pass_time(61)
+        await pilot.pause(1.2)
+        assert app.bells == 1
+        assert app.shows("READ THE GAUGE NOW")
+
+
+async def test_a_sighting_takes_few_keys() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "s", "p", "d", "6", "enter")
+        assert app.last == f.Sighted(place="primary", grade="drip", clock=6.0, ago=0.0)
+        assert app.shows("LEAK past the primary at 6")
+
+
+async def test_unknown_keys_and_nonsense_are_answered_in_words() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        await pressed(pilot, "%")
+        assert app.shows("means nothing here")
+        await pressed(pilot, "s", "q", "p", "d", "99", "enter")
+        assert app.shows("expected a clock position")
+        assert app.course.session.seq == before
+
+
+async def test_everything_for_the_hold_is_seen_at_80_by_24() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)):
+        for text in ("NOW", "credit", "missing", "next reading", "run lost in", "primary looked",
+                     "last read", "read at least", "not above", "R RELEASE"):  # fmt: skip
+            assert app.shows(text), text
