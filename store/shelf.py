@@ -14,6 +14,7 @@ from store.chain import Sound, identity
 from store.disk import Disk
 from store.faults import Absent, Damaged, Declined, Fault, InUse, plain
 from store.journal import Journal, journal_name
+from store.margin import Margin, Written
 from store.sealed import document_name
 from store.trail import Trail
 
@@ -29,6 +30,7 @@ class Shelf:
         self._open: dict[str, Journal] = {}
         self.catalogue = Catalogue(self._disk)
         self.index = Index(self._disk)
+        self._margin = Margin(self._disk)
 
     # --- writing a session ---
 
@@ -181,6 +183,22 @@ class Shelf:
     def rebuild(self, rows: Mapping[str, Row]) -> None:
         """The index holds these rows, by session, and no others."""
         self.index.rebuild(rows)
+
+    # --- beside a session, never in it ---
+
+    def remarks(self, session: str) -> list[Written]:
+        """What a trainer said about its moments: t [s since it was opened], seq, by, text."""
+        return self._margin.written(session, "remarks")
+
+    def remark(self, session: str, what: Written) -> None:
+        self._margin.write(session, "remarks", what)
+
+    def rounds(self, session: str) -> list[Written]:
+        """What people answered to questions about it: by, at, answers."""
+        return self._margin.written(session, "rounds")
+
+    def add_round(self, session: str, what: Written) -> None:
+        self._margin.write(session, "rounds", what)
 
     # --- order ---
 

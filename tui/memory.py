@@ -55,6 +55,8 @@ class MemoryShelf:
     _journals: dict[str, MemoryJournal] = field(default_factory=dict)
     _sealed: list[str] = field(default_factory=list)
     _rows: dict[str, Row] = field(default_factory=dict)
+    _remarks: dict[str, list[Row]] = field(default_factory=dict)
+    _rounds: dict[str, list[Row]] = field(default_factory=dict)
 
     def begin(self, session: str) -> MemoryJournal:
         return self._journals.setdefault(session, MemoryJournal(session))
@@ -92,3 +94,15 @@ class MemoryShelf:
 
     def put_row(self, session: str, row: Row) -> None:
         self._rows[session] = row
+
+    def remarks(self, session: str) -> Sequence[Row]:
+        return list(self._remarks.get(session, ()))
+
+    def remark(self, session: str, what: Row) -> None:
+        self._remarks.setdefault(session, []).append(what)
+
+    def rounds(self, session: str) -> Sequence[Row]:
+        return list(self._rounds.get(session, ()))
+
+    def add_round(self, session: str, what: Row) -> None:
+        self._rounds.setdefault(session, []).append(what)
