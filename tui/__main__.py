@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from engine.clock import Stamp
+    from engine.logged import Log
     from engine.planfile import PlanFile
     from store.shelf import Shelf
     from tui.outside import Outside
@@ -26,6 +27,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "demo": ("demo", "a whole test on the practice joint, on the screen or printed as it goes"),
     "start": ("bench", "open a test from a plan file, on the screen"),
     "plan": ("plan", "what the plan works out, as tables or JSON"),
+    "explain": ("explain", "what a log of readings earns, and what its fall can mean"),
     "sessions": ("sessions", "what is in the store"),
     "show": ("show", "one session: its verdict, its reasons and its records"),
     "watch": ("bench", "follow a running session, read only"),
@@ -93,8 +95,12 @@ def _parser() -> argparse.ArgumentParser:
         made[name].add_argument("file", metavar="FILE", help="a plan file (TOML)")
     for name in ("show", "audit"):
         made[name].add_argument("session", metavar="SESSION", help="identity, or how it begins")
+    made["explain"].add_argument("readings", metavar="READINGS.csv",
+                                 help="seconds,pressure_psi (or pressure_kpa); temperature_c and "
+                                 "added_ml as well")  # fmt: skip
+    made["explain"].add_argument("--plan", metavar="FILE", required=True, help="a plan file (TOML)")
     made["watch"].add_argument("session", metavar="SESSION", nargs="?", default="")
-    for name in ("plan", "sessions", "show", "audit"):
+    for name in ("plan", "explain", "sessions", "show", "audit"):
         made[name].add_argument("--json", action="store_true", help="print JSON")
     return parser
 
@@ -225,7 +231,10 @@ class Wiring:
             shelf=shelf,
             by=self.by,
             read_plan=self.read_plan,
+            read_log=self.read_log,
             identity=self.identity,
+            found=self.found,
+            take_in=self.take_in,
             decimal_comma=self.decimal_comma,
             store=str(self.folder) if self.keeps else "",
         )
@@ -241,6 +250,22 @@ class Wiring:
         from store.incoming import plan_data
 
         return read_plan(plan_data(Path(path).expanduser()))
+
+    def read_log(self, path: str) -> Log:
+        from store.logs import read_log
+
+        return read_log(Path(path).expanduser())
+
+    def found(self, name: str) -> Any:
+        from store.foreign import named
+
+        return named(self.shelf, name)
+
+    def take_in(self, path: str) -> list[str]:
+        from store.arrivals import arrive
+        from store.disk import Disk
+
+        return arrive(Disk(self.folder), Path(path).expanduser())
 
     def identity(self) -> str:
         """Today's date and the next number that no session has."""

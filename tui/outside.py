@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
+    from engine.certificate import Certificate, Plot
     from engine.clock import Stamp
     from engine.facts import Fact, Record
+    from engine.logged import Log
     from engine.planfile import PlanFile
+    from engine.session import Session
 
 Row = Mapping[str, Any]
 """One session in a list: display strings and figures, as `engine.present.row` makes them."""
@@ -40,6 +43,41 @@ class Kept(Protocol):
     def head(self) -> str: ...
 
 
+class Finding(Protocol):
+    """One thing that is wrong with a file, at a record; 0 is the heading."""
+
+    @property
+    def kind(self) -> str: ...
+    @property
+    def number(self) -> int: ...
+    @property
+    def words(self) -> str: ...
+
+
+class Found(Protocol):
+    """A session as its file holds it: what proved itself, and everything that did not."""
+
+    @property
+    def session(self) -> str: ...
+    @property
+    def records(self) -> Sequence[Record]: ...
+    @property
+    def head(self) -> str: ...
+    @property
+    def sealed(self) -> bool: ...
+    @property
+    def torn(self) -> bool: ...
+    @property
+    def elsewhere(self) -> bool: ...
+    @property
+    def sound(self) -> bool: ...
+    @property
+    def damage(self) -> str | None: ...
+    @property
+    def findings(self) -> Sequence[Finding]: ...
+    def bears_out(self, number: int, digest: str) -> bool: ...
+
+
 class Shelf(Protocol):
     """Everything that is kept."""
 
@@ -66,6 +104,16 @@ class Shelf(Protocol):
     def add_round(self, session: str, what: Row) -> None: ...
 
 
+class Papers(Protocol):
+    """What is handed out of sessions, as bytes, and the way it is written; raises Trouble."""
+
+    def pdf(self, certificate: Certificate, size: str | None = None) -> bytes: ...
+    def svg(self, plot: Plot) -> bytes: ...
+    def csv(self, identity: str, session: Session) -> bytes: ...
+    def json(self, identity: str) -> bytes: ...
+    def write(self, path: str, data: bytes) -> None: ...
+
+
 @dataclass(frozen=True)
 class Outside:
     """All that reaches the shell."""
@@ -76,8 +124,16 @@ class Outside:
     """Who writes; empty where nobody said."""
     read_plan: Callable[[str], PlanFile]
     """A plan file by its path; raises Trouble."""
+    read_log: Callable[[str], Log]
+    """A log of readings by its path; raises Trouble."""
     identity: Callable[[], str]
     """A name for a new session that no other has."""
+    found: Callable[[str], Found]
+    """A session by its identity, how that begins, or the path of a file; raises Trouble."""
+    take_in: Callable[[str], Sequence[str]]
+    """A file from elsewhere is kept here too; what became of it, a line for each thing."""
+    papers: Papers | None = None
+    """None where nothing is handed out."""
     decimal_comma: bool = False
     store: str = ""
     """Where sessions are kept, for people; empty where nothing is."""
