@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar, Final
 
 from textual import events, on
@@ -23,8 +23,8 @@ from tui.widgets.checklist import Checklist
 from tui.widgets.choices import Choice, Choices
 from tui.widgets.clock import Clock
 from tui.widgets.entry import Entry
-from tui.widgets.keys import Keys
-from tui.widgets.lines import Lines
+from tui.widgets.keys import KeyHint, Keys
+from tui.widgets.lines import Lines, Row
 from tui.widgets.sheet import Sheet
 from tui.widgets.trend import Trend
 
@@ -32,7 +32,6 @@ _TICK: Final = 0.5
 _BOUNCE: Final = 0.3
 """Seconds within which a second Enter is a bouncing key and not a second yes."""
 _LOGGED: Final = 300
-_VIEWS: Final = ("checks", "log", "reasons", "help")
 
 
 class RunScreen(Screen[None]):
@@ -54,6 +53,9 @@ class RunScreen(Screen[None]):
     RunScreen #keys { height: 2; }
     """
     BINDINGS: ClassVar = []
+    VIEWS: ClassVar[tuple[str, ...]] = ("checks", "log", "reasons")
+    """What Tab goes through."""
+    READ_ONLY: ClassVar = "read only: another program writes this test"
 
     def __init__(self, course: Course, decimal_comma: bool = False) -> None:
         super().__init__()
@@ -130,7 +132,7 @@ class RunScreen(Screen[None]):
         self._draw_foot(now)
 
     def _draw_caution(self, now: float) -> None:
-        steps = self._question.steps if isinstance(self._question, Ask) else ""
+        steps = self._steps()
         if steps:
             self.query_one(Banner).update(steps, "bad")
             return
@@ -138,24 +140,33 @@ class RunScreen(Screen[None]):
         check = here.check if here else None
         self.query_one(Banner).update(*run_view.caution(self._course.session, check))
 
+    def _steps(self) -> str:
+        """What to do, or to know, before the question is answered."""
+        return self._question.steps if isinstance(self._question, Ask) else ""
+
     def _draw_text(self) -> None:
         self.query_one("#left").set_class(self._view != "checks", "reading")
-        if self._view == "checks":
-            return
-        text, session = self.query_one(Sheet), self._course.session
-        rows = {
-            "log": lambda: run_view.log(session, _LOGGED),
-            "reasons": lambda: run_view.reasons(session, max(20, text.size.width or 49)),
-            "help": lambda: run_keys.help_rows(session),
-        }[self._view]()
-        text.show(rows)
+        if self._view != "checks":
+            text = self.query_one(Sheet)
+            text.show(self._text(self._view, max(20, text.size.width or 49)))
+
+    def _text(self, view: str, width: int) -> Sequence[Row]:
+        session = self._course.session
+        if view == "log":
+            return run_view.log(session, _LOGGED)
+        if view == "reasons":
+            return run_view.reasons(session, width)
+        return run_keys.help_rows(session)
+
+    def _hints(self) -> list[KeyHint]:
+        return run_keys.hints(self._course.session, self._course, self._question)
 
     def _draw_foot(self, now: float) -> None:
         session = self._course.session
         said, tone = self._said
         last = [((said, tone),)] if said else run_view.log(session, 1)
         self.query_one("#last", Lines).show(last)
-        self.query_one(Keys).update(run_keys.hints(session, self._course, self._question))
+        self.query_one(Keys).update(self._hints())
         if self._question is None:
             here = run_view.check_under(session, self.query_one(Checklist).chosen, now)
             self.query_one(Entry).close(run_view.hint(session, here, self._course.writable))
@@ -184,7 +195,8 @@ class RunScreen(Screen[None]):
         self._said = ("", "plain")
         key = event.character or event.key
         if event.key == "tab":
-            self._show_view(_VIEWS[(_VIEWS.index(self._view) + 1) % (len(_VIEWS) - 1)])
+            at = self.VIEWS.index(self._view) if self._view in self.VIEWS else -1
+            self._show_view(self.VIEWS[(at + 1) % len(self.VIEWS)])
         elif key == "?":
             self._show_view("checks" if self._view == "help" else "help")
         elif event.key in ("q", "ctrl+c", "ctrl+q"):
@@ -203,7 +215,7 @@ class RunScreen(Screen[None]):
         elif self.query_one(Checklist).take(event):
             self._draw_moment(self._course.now())
         elif not self._course.writable:
-            self._tell("read only: another program writes this test")
+            self._tell(self.READ_ONLY)
         else:
             self._start_by_key(key)
 
@@ -224,7 +236,7 @@ class RunScreen(Screen[None]):
     def _settle(self) -> None:
         name = self.query_one(Checklist).chosen
         if not self._course.writable:
-            self._tell("read only: another program writes this test")
+            self._tell(self.READ_ONLY)
         elif self._course.session.closed:
             self._tell("this test is closed")
         elif name is not None:
