@@ -36,7 +36,7 @@ def arrive(disk: Disk, path: Path) -> list[str]:
 
 
 def _session(shelf: Shelf, disk: Disk, data: bytes) -> str:
-    from engine.row import row
+    from engine.present.row import row
 
     name, session, taken = foreign.take_in(disk, data)
     shelf.put_row(name, row(name, session))

@@ -30,7 +30,7 @@ class Bench:
     def rows(self) -> Sequence[Row]:
         """Open tests first, then the past, newest first."""
         newest_first = sorted(
-            self._outside.shelf.rows(), key=lambda r: str(r.get("opened", "")), reverse=True
+            self._outside.shelf.rows(), key=lambda r: str(r.get("when", "")), reverse=True
         )
         return sorted(newest_first, key=lambda r: not r.get("open"))
 
@@ -68,7 +68,7 @@ class Bench:
 
     def note(self, course: Course) -> None:
         """The index says how the test stands."""
-        from engine.row import row
+        from engine.present.row import row
 
         self._outside.shelf.put_row(course.name, row(course.name, course.session))
 

@@ -11,7 +11,7 @@ import sys
 from datetime import timedelta
 from pathlib import Path
 
-from engine.row import row
+from engine.present.row import row
 from store.shelf import Shelf
 from tests.plans import plan
 from tests.story import Story
