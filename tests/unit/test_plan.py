@@ -1,0 +1,256 @@
+"""The plan: what it rests on, what governs, what it refuses, and what would cure it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from engine.plan import Plan, work_out
+from engine.units import amount
+from tests.plans import BOX, PIPE, plan, written
+
+OPEN_HOSE = {"pressure": "200 psi", "flow": "1.5 gal/min", "temperature": "55 degF"}
+"""A supply that nothing limits."""
+
+
+def worked(**changed: Any) -> Plan:
+    return work_out(plan(**changed))
+
+
+def doubted(found: Plan) -> set[str]:
+    return {remark.code for remark in found.doubts}
+
+
+def warned(found: Plan) -> set[str]:
+    return {remark.code for remark in found.cautions}
+
+
+def refused(found: Plan) -> set[str]:
+    return {remark.code for remark in found.refusals}
+
+
+# --- the highest pressure that can occur ---------------------------------------------------------
+
+
+def test_a_relief_valve_counts_with_its_tolerance_and_accumulation() -> None:
+    found = worked(supply__relief_height="29.5 in")
+    assert found.pressure.highest is not None
+    assert amount(found.pressure.highest, "psi") == pytest.approx(15 + 2 + 3)
+
+
+def test_a_large_setting_accumulates_a_tenth() -> None:
+    found = worked(supply__relief="50 psi", supply__relief_height="29.5 in")
+    assert found.pressure.highest is not None
+    assert amount(found.pressure.highest, "psi") == pytest.approx(50 + 2 + 5)
+
+
+def test_a_valve_on_the_ground_lets_the_gauge_see_less() -> None:
+    up, down = (
+        worked(supply__relief_height=height).pressure.highest for height in ("29.5 in", "-38.5 in")
+    )
+    assert up is not None and down is not None
+    column = 68 * 0.0361
+    assert amount(up, "psi") - amount(down, "psi") == pytest.approx(column, rel=1e-2)
+
+
+def test_without_a_relief_valve_the_supply_is_the_highest() -> None:
+    found = worked(supply=OPEN_HOSE)
+    assert found.pressure.highest is not None
+    assert amount(found.pressure.highest, "psi") == 200
+    assert found.pressure.relief_at_gauge is None
+    assert "no_relief" in warned(found)
+
+
+def test_a_relief_valve_that_lifts_too_early_is_told_its_least_setting() -> None:
+    found = worked(supply__relief="13 psi", supply__relief_height="-38.5 in")
+    early = next(c for c in found.cautions if c.code == "relief_early")
+    assert amount(early.values[0], "psi") == pytest.approx(15.47, abs=0.01)
+    again = worked(supply__relief=[amount(early.values[0], "psi"), "psi"],
+                   supply__relief_height="-38.5 in")  # fmt: skip
+    assert "relief_early" not in warned(again)
+
+
+def test_a_supply_over_the_cap_is_refused() -> None:
+    assert "supply_over_cap" in refused(worked(supply=OPEN_HOSE))
+    assert "supply_over_cap" in refused(worked(supply__relief="16 psi"))
+    assert refused(worked()) == set()
+
+
+def test_a_gauge_that_does_not_survive_is_refused() -> None:
+    assert "gauge_short" in refused(worked(gauge__span=["0 psi", "19 psi"]))
+
+
+def test_a_supply_that_does_not_reach_is_said() -> None:
+    assert "unreached" in warned(worked(supply__pressure="10 psi"))
+
+
+# --- seal lines ----------------------------------------------------------------------------------
+
+
+def test_unknown_lines_are_taken_at_their_bounds() -> None:
+    found = worked(joint__inner_seal="unknown", joint__outer_seal="unknown")
+    assert found.pocket.seal_lines == "bound"
+    whole_wall = 3.14159265 / 4 * (65**2 - 54**2)
+    assert amount(found.pocket.area, "in**2") == pytest.approx(whole_wall)
+    assert "lines_bound" in doubted(found)
+    assert found.one_unit is None and "stiffness_unknown" in doubted(found)
+
+
+def test_one_unknown_line_is_a_bound_and_the_other_is_kept() -> None:
+    found = worked(joint__outer_seal="unknown")
+    assert amount(found.pocket.area, "in**2") == pytest.approx(3.14159265 / 4 * (65**2 - 59**2))
+
+
+def test_assumed_lines_count_at_the_outside_face_for_the_restraint() -> None:
+    found = worked(joint__inner_seal=None, joint__outer_seal=None, joint__seal_lines="assumed")
+    assert "lines_assumed" in doubted(found)
+    assert amount(found.pocket.gap, "in") == pytest.approx(0.5)
+    assert found.thrust.at_highest is not None
+    assert amount(found.restraint.thrust, "lbf") > 1.05 * amount(found.thrust.at_highest, "lbf")
+
+
+def test_lines_that_cross_are_not_believed() -> None:
+    crossed = plan().with_field("joint.inner_seal", plan().joint.wall)
+    found = work_out(crossed)
+    assert found.pocket.seal_lines == "bound"
+    assert {"lines_crossed"} == doubted(found) & {"lines_crossed", "lines_bound"}
+
+
+def test_thrust_closes_the_joint_where_each_gasket_seals_on_the_other_section() -> None:
+    open_, closed = (
+        worked(joint__inner_held_by=inner, joint__outer_held_by=outer)
+        for inner, outer in (("bell", "spigot"), ("spigot", "bell"))
+    )
+    assert amount(closed.thrust.at_test, "lbf") == pytest.approx(
+        -amount(open_.thrust.at_test, "lbf")
+    )
+    assert amount(closed.pocket.area, "in**2") < 0
+    assert all(amount(rod.force, "lbf") == 0 for rod in closed.restraint.rods)
+    assert "closes" in doubted(closed) and "closing" in warned(closed)
+
+
+# --- gauge, filling, ports -----------------------------------------------------------------------
+
+
+def test_the_set_point_is_a_mark_of_the_dial() -> None:
+    dial = worked().gauge
+    marks = [amount(p, "psi") for p in (dial.not_below, dial.set_point, dial.not_above)]
+    assert marks == [13.5, 14.0, 15.0]
+    assert amount(dial.to_read, "psi") == pytest.approx(13.018, abs=0.001)
+
+
+def test_a_window_below_two_graduations_is_said() -> None:
+    assert "narrow_window" in warned(worked(gauge__graduation="1 psi"))
+    assert "narrow_window" not in warned(worked())
+
+
+def test_a_gauge_of_unknown_accuracy_is_the_worst_and_never_a() -> None:
+    known, unknown = worked(), worked(gauge__accuracy="unknown")
+    assert amount(unknown.gauge.uncertainty, "psi") > 3 * amount(known.gauge.uncertainty, "psi")
+    assert "accuracy_unknown" in doubted(unknown)
+
+
+@pytest.mark.parametrize(
+    ("day", "in_date"), [(dt.date(2027, 3, 31), True), (dt.date(2027, 4, 1), False), (None, None)]
+)
+def test_calibration_is_judged_on_the_day(day: dt.date | None, in_date: bool | None) -> None:
+    found = work_out(plan(), on=day)
+    assert found.gauge.in_calibration is in_date
+    assert ("overdue" in warned(found)) == (in_date is False)
+
+
+def test_an_open_hose_asks_for_a_needle_valve() -> None:
+    found = worked()
+    assert "needle_valve_ramp" in warned(found)
+    assert any("needle valve" in item.what for item in found.kit)
+    slow = worked(supply__flow="0.001 gal/min")
+    assert not any(code.startswith("needle") for code in warned(slow))
+
+
+def test_bending_counts_in_the_stiffness_only_where_its_load_is_known() -> None:
+    worst, known = (
+        worked(restraint={**PIPE["restraint"], **load}).one_unit
+        for load in ({}, {"load": "two_points", "load_inset": "6 in"})
+    )
+    assert worst is not None and known is not None
+    assert worst.restraint is not None and known.restraint is not None
+    assert amount(known.restraint, "mL/psi") > amount(worst.restraint, "mL/psi")
+    assert "spring_partial" in doubted(worked())
+
+
+def test_below_four_degrees_it_is_warming_that_lowers_the_pressure() -> None:
+    cold, warm = (
+        worked(supply__temperature=at, joint__pocket_width="24 in").one_unit
+        for at in ("33 degF", "60 degF")
+    )
+    assert cold is not None and cold.warming is not None and cold.warming.magnitude < 0
+    assert warm is not None and warm.warming is not None and warm.warming.magnitude > 0
+
+
+def test_ports_that_do_not_fit_are_found() -> None:
+    assert worked(joint__pocket_width="0.5 in").ports.fits is False
+    assert worked(joint__pocket_width="unknown").ports.fits is None
+
+
+def test_an_opened_joint_leaves_a_port_less_room() -> None:
+    opened = {"procedure__alignment": "deflected", "procedure__opening": "0.5 in"}
+    fit = worked(**opened).ports
+    assert fit.room is not None and fit.room_opened is not None
+    assert amount(fit.room, "in") - amount(fit.room_opened, "in") == pytest.approx(0.25)
+    assert worked(**opened, joint__pocket_width="1 in").ports.fits is False
+    assert worked(joint__pocket_width="1 in").ports.fits is True
+
+
+def test_a_box_opens_evenly_from_one_side_to_the_other() -> None:
+    bent = work_out(
+        plan(BOX, procedure__alignment="deflected", procedure__opening="0.5 in",
+             procedure__open_side=12.0)
+    ).deflection  # fmt: skip
+    assert bent is not None
+    wider = [amount(at.wider, "in") for at in bent.openings]
+    assert wider == pytest.approx([0.5, 0.25, 0.0, 0.25])
+
+
+def test_a_box_wants_two_vents() -> None:
+    assert work_out(plan(BOX)).ports.vents == 2
+    assert worked().ports.vents == 1
+
+
+def test_a_deeper_pocket_holds_more_and_pushes_no_harder() -> None:
+    plain, deep = worked(), worked(joint__pocket_depth="1 in")
+    assert plain.pocket.volume is not None and deep.pocket.volume is not None
+    assert amount(deep.pocket.volume, "mL") > 1.9 * amount(plain.pocket.volume, "mL")
+    assert amount(deep.thrust.at_test, "lbf") == amount(plain.thrust.at_test, "lbf")
+
+
+def test_every_field_may_be_unknown_and_nothing_is_left_unsaid() -> None:
+    base = written()
+    for path in (
+        "joint__inner_seal",
+        "joint__outer_seal",
+        "joint__pocket_width",
+        "gauge__accuracy",
+        "gauge__height",
+        "gauge__calibration_due",
+        "supply__temperature",
+        "supply__flow",
+        "restraint__rod",
+        "restraint__grade",
+        "restraint__length",
+        "restraint__beam",
+        "restraint__span",
+        "procedure__authority",
+        "procedure__cap",
+        "procedure__ramp",
+    ):
+        # A text that is not stated has a default and no unknown.
+        value = None if path == "procedure__authority" else "unknown"
+        base = written(base, **{path: value})
+    found = work_out(plan(base))
+    assert found.restraint.enough is None
+    assert found.one_unit is None
+    assert {"authority", "cap_assumed", "lines_bound", "width_unknown", "accuracy_unknown",
+            "gauge_height", "no_due_date", "temperature_unknown", "no_flow", "no_ramp",
+            "rod_unknown", "beam_unknown"} <= doubted(found)  # fmt: skip
