@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from store.catalogue import Row
@@ -14,6 +15,24 @@ if TYPE_CHECKING:
 
 MakeRow = Callable[[str, "Sequence[Record]", bool], Row]
 """The row of a session from its records; True where they are damaged and end too soon."""
+
+
+class Listing:
+    """The index of a store, held against its sessions on a shelf of its own: from any thread."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def unlisted(self) -> list[str]:
+        return unlisted(self._shelf())
+
+    def rebuild(self, make_row: MakeRow) -> dict[str, str]:
+        return rebuild_index(self._shelf(), make_row)
+
+    def _shelf(self) -> Shelf:
+        from store.shelf import Shelf
+
+        return Shelf(self._folder)
 
 
 def unlisted(shelf: Shelf) -> list[str]:

@@ -206,6 +206,14 @@ class Wiring:
         return Shelf(self.folder)
 
     @cached_property
+    def catalogue(self) -> Any:
+        if self.keeps:
+            return self.shelf.catalogue
+        from tui.memory import MemoryCatalogue
+
+        return MemoryCatalogue()
+
+    @cached_property
     def decimal_comma(self) -> bool:
         import locale
 
@@ -220,12 +228,15 @@ class Wiring:
         from tui.outside import Outside
 
         shelf: Any
+        index: Any
         if self.keeps:
-            shelf = self.shelf
-        else:
-            from tui.memory import MemoryShelf
+            from store.listing import Listing
 
-            shelf = MemoryShelf()
+            shelf, catalogue, index = self.shelf, self.catalogue, Listing(self.folder)
+        else:
+            from tui.memory import MemoryIndex, MemoryShelf
+
+            shelf, catalogue, index = MemoryShelf(), self.catalogue, MemoryIndex()
         return Outside(
             clock=self.clock,
             shelf=shelf,
@@ -235,6 +246,8 @@ class Wiring:
             identity=self.identity,
             found=self.found,
             take_in=self.take_in,
+            catalogue=catalogue,
+            index=index,
             decimal_comma=self.decimal_comma,
             store=str(self.folder) if self.keeps else "",
         )
@@ -246,10 +259,13 @@ class Wiring:
         return self._clock()
 
     def read_plan(self, path: str) -> PlanFile:
+        """Names in place of sections are looked up in the catalogue."""
+        from engine.entries import resolve
         from engine.planfile import read_plan
         from store.incoming import plan_data
 
-        return read_plan(plan_data(Path(path).expanduser()))
+        data = plan_data(Path(path).expanduser())
+        return read_plan(resolve(data, self.catalogue.values))
 
     def read_log(self, path: str) -> Log:
         from store.logs import read_log

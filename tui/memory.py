@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from engine.facts import record
 from engine.trouble import Trouble
-from tui.outside import Row
+from tui.outside import MakeRow, Row
 
 if TYPE_CHECKING:
     from engine.clock import Stamp
@@ -106,3 +106,50 @@ class MemoryShelf:
 
     def add_round(self, session: str, what: Row) -> None:
         self._rounds.setdefault(session, []).append(what)
+
+
+@dataclass(frozen=True)
+class MemoryEntry:
+    kind: str
+    name: str
+    version: int
+    values: Mapping[str, Any]
+
+
+@dataclass
+class MemoryCatalogue:
+    """Entries by kind, name and version."""
+
+    notice: str | None = None
+    _entries: list[MemoryEntry] = field(default_factory=list)
+
+    def names(self, kind: str) -> list[str]:
+        return sorted({entry.name for entry in self._entries if entry.kind == kind})
+
+    def versions(self, kind: str, name: str) -> list[MemoryEntry]:
+        return [entry for entry in self._entries if (entry.kind, entry.name) == (kind, name)]
+
+    def every(self, kind: str) -> list[MemoryEntry]:
+        return [self.versions(kind, name)[-1] for name in self.names(kind)]
+
+    def values(self, kind: str, name: str) -> Mapping[str, Any] | None:
+        found = self.versions(kind, name)
+        return found[-1].values if found else None
+
+    def put(self, kind: str, name: str, values: Mapping[str, Any]) -> MemoryEntry:
+        before = self.versions(kind, name)
+        if before and before[-1].values == values:
+            return before[-1]
+        made = MemoryEntry(kind, name, len(before) + 1, dict(values))
+        self._entries.append(made)
+        return made
+
+
+class MemoryIndex:
+    """Of a shelf that writes a row with every session: nothing is ever missing."""
+
+    def unlisted(self) -> Sequence[str]:
+        return ()
+
+    def rebuild(self, make_row: MakeRow) -> Mapping[str, str]:
+        return {}

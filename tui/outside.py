@@ -18,6 +18,10 @@ Row = Mapping[str, Any]
 """One session in a list: display strings and figures, as `engine.present.row` makes them."""
 
 
+MakeRow = Callable[[str, "Sequence[Record]", bool], Row]
+"""The row of a session from its records; True where they are damaged and end too soon."""
+
+
 class Journal(Protocol):
     """One session's records, and the one writer of them."""
 
@@ -104,6 +108,44 @@ class Shelf(Protocol):
     def add_round(self, session: str, what: Row) -> None: ...
 
 
+class Entry(Protocol):
+    """One version of one thing in the catalogue."""
+
+    @property
+    def kind(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def version(self) -> int: ...
+    @property
+    def values(self) -> Mapping[str, Any]: ...
+
+
+class Catalogue(Protocol):
+    """What is used again: joints, procedures, rigs, gauges, people; a version is never changed."""
+
+    @property
+    def notice(self) -> str | None: ...
+    def names(self, kind: str) -> list[str]: ...
+    def versions(self, kind: str, name: str) -> Sequence[Entry]: ...
+    def every(self, kind: str) -> Sequence[Entry]: ...
+    def values(self, kind: str, name: str) -> Mapping[str, Any] | None: ...
+    def put(self, kind: str, name: str, values: Mapping[str, Any]) -> Entry: ...
+
+
+class Index(Protocol):
+    """The list of sessions, held against the sessions themselves."""
+
+    def unlisted(self) -> Sequence[str]:
+        """Sessions that have no row."""
+        ...
+
+    def rebuild(self, make_row: MakeRow) -> Mapping[str, str]:
+        """Every session has its row again; why others could not, by session.  Takes its time, and
+        may be called from another thread."""
+        ...
+
+
 class Papers(Protocol):
     """What is handed out of sessions, as bytes, and the way it is written; raises Trouble."""
 
@@ -132,6 +174,8 @@ class Outside:
     """A session by its identity, how that begins, or the path of a file; raises Trouble."""
     take_in: Callable[[str], Sequence[str]]
     """A file from elsewhere is kept here too; what became of it, a line for each thing."""
+    catalogue: Catalogue
+    index: Index
     papers: Papers | None = None
     """None where nothing is handed out."""
     decimal_comma: bool = False
