@@ -23,6 +23,9 @@ def beside(session: Session) -> Iterator[Reason]:
     hold = holding(session)
     if hold and hold.credit.late:
         yield Reason(rule="rests_on_late", measure=q(hold.credit.late, "s"))
+    gauge = session.plan.gauge
+    if gauge.stop_pin and any(z.mark == gauge.mark and z.psi <= 0 for z in session.water.zeros):
+        yield Reason(rule="zero_on_pin")
     if len(session.holds) > 1:
         yield Reason(rule="held_again", records=tuple(h.seq for h in session.holds))
     if session.restarted > float("-inf"):

@@ -224,6 +224,10 @@ def _confirm(session: Session, command: Confirm, now: float) -> Fact:
     check = _of_stage(session, command.check)
     here = standing(session, check, now)
     _loose(session, check)
+    must(
+        check.id not in _AFTER_RELEASE or not session.under_pressure,
+        f"{present.check(check)}: release the pressure first",
+    )
     must(check.kind != "wait", "a wait is over when its time is: it is not confirmed")
     must(check.kind != "measure", f"{present.check(check)}: a figure is asked for")
     if check.kind == "compute":
@@ -236,6 +240,7 @@ def _confirm(session: Session, command: Confirm, now: float) -> Fact:
     return CheckConfirmed(check=check.id, answer=command.answer)
 
 
+_AFTER_RELEASE: Final = ("drained", "peak_inspected", "no_crack")
 _NO: Final = ("no", "n", "not", "air", "bubbles")
 
 

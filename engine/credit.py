@@ -51,7 +51,7 @@ def credit(
     longest_gap: float,
     need: float,
     continuous: bool = True,
-    broken: Joined = lambda a, b: False,
+    broken: Joined | None = None,
 ) -> Credit:
     """What the readings earn; they must be in the order in which they were read.
 
@@ -60,7 +60,8 @@ def credit(
     """
 
     def joined(a: Reading, b: Reading) -> bool:
-        return b.t - a.t <= longest_gap + _TINY and a.boot == b.boot and not broken(a, b)
+        close = b.t - a.t <= longest_gap + _TINY and a.boot == b.boot
+        return close and not (broken and broken(a, b))
 
     if not continuous:
         return _earned(list(runs(readings, good, joined)), need)

@@ -104,7 +104,7 @@ def _zero_points(session: Session, mark: str) -> Iterator[Reason]:
     """The zero of a gauge before the hold, beside each one read since."""
     if zero(session, mark) is None:
         yield Reason(rule="gauge_not_zeroed")
-    start = session.holds[-1].seq if session.holds else session.seq + 1
+    start = session.hold.seq if session.hold else session.seq + 1
     zeros = [z for z in session.water.zeros if z.mark == mark]
     step = levels_of(session, mark).graduation
     for before in [z for z in zeros if z.seq < start][-1:]:

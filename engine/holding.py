@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import islice
 
 from engine.credit import Credit, credit
 from engine.leaks import primary_leaks
@@ -57,7 +58,7 @@ class Holding:
 @lru_cache(maxsize=8)
 def _zeros(session: Session) -> Mapping[str, float]:
     """Of each gauge: the zero read last before the hold, or one read since if less favourable."""
-    start = session.holds[-1].seq if session.holds else session.seq + 1
+    start = session.hold.seq if session.hold else session.seq + 1
     found: dict[str, float] = {}
     for mark in {z.mark for z in session.water.zeros}:
         zeros = [z for z in session.water.zeros if z.mark == mark]
@@ -116,6 +117,7 @@ def counted(session: Session, reading: Reading) -> bool:
     return reading.governs and (session.plan.procedure.late_readings or not reading.late)
 
 
+@lru_cache(maxsize=8)
 def peak_over_cap(session: Session) -> Reading | None:
     """The reading farthest above the cap; None where the cap was kept."""
     highest: dict[str | None, Reading] = {}
@@ -162,26 +164,26 @@ def holding(session: Session) -> Holding | None:
     need, longest_gap = amount(procedure.hold_time, "s"), amount(procedure.longest_gap, "s")
     dried = [leak.dried for leak in primary_leaks(session, session.t) if leak.dried is not None]
     begins = max([span.start, *dried])
-    is_good = judge(session)
+    is_good, late = judge(session), procedure.late_readings
     readings = tuple(
         r for r in _from(session.evidence.readings, begins)
-        if span.holds(r.t, r.seq) and counted(session, r) and (r.boot or not is_good(r))
+        if r.governs and (late or not r.late)
+        and (span.end is None or span.holds(r.t, r.seq)) and (r.boot or not is_good(r))
     )  # fmt: skip
     fed = () if procedure.top_ups else fed_at(session, span)
 
     def broken(a: Reading, b: Reading) -> bool:
         fed_between = any((a.t, a.seq) < moment < (b.t, b.seq) for moment in fed)
-        return fed_between or (bool(fed) and a.topping == "before" and b.topping == "after")
+        return fed_between or (a.topping == "before" and b.topping == "after")
 
     continuous = procedure.continuity == "continuous"
-    got = credit(readings, is_good, longest_gap, need, continuous, broken)
+    got = credit(readings, is_good, longest_gap, need, continuous, broken if fed else None)
     every = amount(procedure.reading_every, "s")
     return Holding(span, begins, got, need, readings, longest_gap, every)
 
 
 def _from(readings: Sequence[Reading], t: float) -> Iterator[Reading]:
-    start = bisect_left(readings, t, key=lambda r: r.t)
-    return (readings[place] for place in range(start, len(readings)))
+    return islice(readings, bisect_left(readings, t, key=lambda r: r.t), None)
 
 
 def fed_at(session: Session, span: HoldSpan) -> tuple[Moment, ...]:

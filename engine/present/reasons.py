@@ -132,6 +132,9 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
     "rests_on_late": lambda s, r: f"{_measure(s, r)} of the credit rests on late readings",
     "ticked_off": lambda s, r: f"{_measure(s, r)} checks were confirmed within {_limit(s, r)}",
     "over_cap": lambda s, r: f"The cap was passed: {_measure(s, r)}, cap {_limit(s, r)}",
+    "zero_on_pin": _told(
+        "The gauge's needle rests on a pin: a zero that reads low could not be seen"
+    ),
     "held_again": _told("Held more than once"),
     "machine_restarted": _told("The machine was restarted: no credit across the restart"),
 }

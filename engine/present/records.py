@@ -89,7 +89,8 @@ def _water(session: Session, fact: f.Water) -> str:
 def _evidence(session: Session, fact: f.Evidence) -> str:
     match fact:
         case f.PressureRead():
-            late = f" (late, from {fact.read_from})" if fact.read_from else ""
+            who = f", by {fact.read_by}" if fact.read_by else ""
+            late = f" (late, from {fact.read_from}{who})" if fact.read_from else ""
             mark = f" on {fact.mark}" if fact.mark else ""
             return f"Read {quantity(fact.pressure)}{mark}{late}"
         case f.TemperatureRead():

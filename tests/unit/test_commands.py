@@ -156,6 +156,14 @@ def test_a_gauge_at_zero_with_the_vent_still_flowing_is_not_released() -> None:
     assert not story.session.under_pressure
 
 
+@pytest.mark.parametrize("check", ["drained", "no_crack"])
+def test_what_is_looked_at_after_the_release_is_not_answered_before_it(check: str) -> None:
+    story = held().hold().go_on()
+    assert "release the pressure first" in story.refusal(Confirm(check))
+    story.release()
+    story.ask(Confirm(check))
+
+
 def test_a_gauge_with_a_large_zero_can_be_released() -> None:
     story = held(zero=1.5, psi=15.0)
     story.release(1.5)

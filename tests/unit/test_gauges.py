@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from engine import facts as f
 from engine.commands import PassStage, Waive
+from engine.holding import zero
+from engine.units import q
 from tests.plans import plan
 from tests.story import Story
-from tests.told import finished, gauge, held, leave, outcome, rules
+from tests.told import back, beside, finished, gauge, held, leave, outcome, rules
 
 OK = 13.5
 TWO: Final[dict[str, Any]] = {"gauge": None, "gauges": [gauge("G-07", governs=True), gauge("G-08")]}
@@ -76,3 +79,46 @@ def test_each_gauge_that_counts_has_to_answer() -> None:
     story.hold()
     story.pass_time(5).read(OK, mark="G-08")
     assert "Needle answered on the way up" in story.refusal(PassStage("hold"))
+
+
+def test_each_hold_is_read_with_the_zeros_on_its_two_sides() -> None:
+    story = held(zero=0.5, psi=14.0)
+    back(story, "vent")  # zeroed again, at nothing
+    story.to("hold").raise_to().hold()
+    leave(story)
+    assert zero(story.session, "G-07") == 0.0
+    assert outcome(story) == "pass"
+
+
+def test_of_two_zeros_after_the_hold_the_less_favourable_counts() -> None:
+    story = leave(held(psi=13.2).hold(psi=13.2), zero=0.5)
+    story.zero(0.0)
+    assert zero(story.session, "G-07") == 0.5
+    assert outcome(story) == "undecided"
+
+
+def test_the_zero_of_a_gauge_on_a_pin_is_in_doubt() -> None:
+    assert "zero_on_pin" in beside(held(gauge__stop_pin=True))
+
+
+def test_readings_before_another_gauge_was_fitted_stay_those_of_the_first() -> None:
+    story = held().hold().go_on()
+    new = story.session.plan.gauge.model_copy(update={"mark": "G-09", "height": q(-30, "in")})
+    story.read(6.0)
+    story.release()
+    story.zero()
+    story.write(f.GaugeFitted(mark="G-09", height=q(-30, "in"), gauge=new))
+    story.zero(0.0, "G-09")
+    story.settle(but=("announced", "signed"))
+    assert outcome(story) == "pass"
+
+
+def test_a_new_gauge_does_not_take_over_the_reading_of_the_one_it_replaces() -> None:
+    story = held()
+    story.read(OK)
+    new = story.session.plan.gauge.model_copy(update={"mark": "G-09"})
+    story.write(f.GaugeFitted(mark="G-09", height=q(29.5, "in"), gauge=new))
+    assert [r.mark for r in story.session.evidence.readings][-1] == "G-07"
+    story.read(OK)
+    assert [r.mark for r in story.session.evidence.readings][-1] == "G-09"
+    assert rules(story) >= {"unfinished", "credit_short"}
