@@ -11,6 +11,7 @@ from engine.checks import Check
 from engine.fields import Fault, Section
 from engine.joint import Joint
 from engine.levels import levels
+from engine.plain import plain, visible
 from engine.procedure import Procedure
 from engine.rig import Gauge, Ports, Restraint, Specimen, Supply, Waits
 from engine.trouble import Trouble
@@ -100,8 +101,13 @@ class BadPlan(Trouble, ValueError):  # noqa: N818 - read aloud where it is raise
     """A plan that cannot be used; holds every fault found."""
 
     def __init__(self, faults: list[Fault]) -> None:
-        super().__init__("\n".join(str(f) for f in faults))
+        more = [f"and {len(faults) - _TOLD} more"] if len(faults) > _TOLD else []
+        super().__init__("\n".join([*(visible(str(f)) for f in faults[:_TOLD]), *more]))
         self.faults = faults
+
+
+_TOLD = 40
+"""Faults told one by one; a file with more is none that anybody wrote."""
 
 
 def read_plan(data: Mapping[str, Any]) -> PlanFile:
@@ -142,6 +148,18 @@ def _gauge_faults(gauges: Sequence[Gauge]) -> Iterator[Fault]:
     for number, gauge in enumerate(gauges, 1):
         name = "gauge" if len(gauges) == 1 else f"gauges.{number}"
         yield from (f._replace(key=f"{name}.{f.key}") for f in gauge.faults())
+
+
+def section_faults(name: str, values: object) -> list[Fault]:
+    """What is wrong with one section by itself, as a catalogue holds it; `gauge` is one gauge."""
+    model = {**_MODELS, "gauge": Gauge}.get(name)
+    if model is None:
+        return [Fault(name, _shown(values), "no such section")]
+    try:
+        section = model.model_validate(values)
+    except ValidationError as error:
+        return [_fault(e) for e in error.errors(include_url=False)]
+    return list(section.faults())
 
 
 _MODELS: dict[str, type[Section]] = {
@@ -200,7 +218,7 @@ def _fault(error: Any) -> Fault:
     path = [str(p + 1) if isinstance(p, int) else str(p) for p in error["loc"]]
     if path and path[0] == "gauges" and len(path) > 1:
         path = ["gauge", *path[2:]] if path[1] == "1" else ["gauges", *path[1:]]
-    key = ".".join(path) or "plan"
+    key = ".".join(plain(part, 40) for part in path[:8]) or "plan"
     kind, value = error["type"], error.get("input")
     found = "nothing" if kind == "missing" else _shown(value)
     if kind == "value_error":
@@ -214,5 +232,8 @@ def _fault(error: Any) -> Fault:
 
 
 def _shown(value: object) -> str:
-    text = repr(value)
+    try:
+        text = repr(value)
+    except (RecursionError, ValueError):  # too deep, or a number of more digits than are written
+        return "what nobody would write"
     return text if len(text) <= 60 else f"{text[:57]}..."

@@ -1,4 +1,4 @@
-"""The one unit registry, the quantity types, and how people write quantities.
+"""The one unit registry, the quantity types, and the way from what people write to them.
 
 Stored form is `[13.0, "psi"]`; typed form is what a technician writes: `13 psi`, `1 1/2 in`,
 `8'-4 1/2"`. Every pressure here is gauge pressure unless a name says absolute: units that name a
@@ -10,12 +10,15 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass, field
-from functools import cache
+from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, Final
 
 import pint
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
+
+from engine import written
+from engine.written import Unreadable
 
 __all__ = [
     "Angle",
@@ -92,10 +95,6 @@ for _line in _DEFINITIONS.strip().splitlines():
     ureg.define(_line)
 
 
-class Unreadable(ValueError):  # noqa: N818 - read aloud where it is raised
-    """A quantity that cannot be understood; the text says what was found and what was expected."""
-
-
 @dataclass(frozen=True)
 class Dimension:
     """A kind of quantity: its name for people, its measure, and the units people write it in."""
@@ -107,7 +106,15 @@ class Dimension:
     """Spelling, lower case, to unit."""
 
     def holds(self, quantity: Quantity) -> bool:
-        return not self.base or bool(quantity.check(_unit(self.base).dimensionality))
+        if not self.base:
+            return True
+        # pint holds a difference of temperatures for a temperature, and stumbles over it later.
+        difference = symbol(quantity).startswith("delta_")
+        if (self is TEMPERATURE and difference) or (
+            self is TEMPERATURE_STEP and symbol(quantity) in ("degF", "degC")
+        ):
+            return False
+        return bool(quantity.check(_unit(self.base).dimensionality))
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
@@ -134,106 +141,65 @@ class Dimension:
             return parse(value, self)
         if isinstance(value, list | tuple) and len(value) == 2 and isinstance(value[1], str):
             number, unit = value
-            if isinstance(number, bool) or not isinstance(number, int | float):
-                raise Unreadable(f"{number!r} is not a number; expected {self.expected}")
-            value = _quantity(float(number), unit, self)
+            value = _quantity(self._number(number), unit, self)
         if not isinstance(value, pint.Quantity):
-            raise Unreadable(f"{value!r} has no unit; expected {self.expected}")
+            raise Unreadable(f"{_shown(value)} has no unit; expected {self.expected}")
         return _sound(value, self)
+
+    def _number(self, value: Any) -> float:
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise Unreadable(f"{_shown(value)} is not a number; expected {self.expected}")
+        try:
+            return float(value)
+        except OverflowError:
+            raise Unreadable(f"a number too large to use; expected {self.expected}") from None
 
     @property
     def expected(self) -> str:
         return f"a {self.name}, like {self.example}"
 
 
-_LENGTHS = {
-    **dict.fromkeys(['"', "in", "inch", "inches", "in."], "in"),
-    **dict.fromkeys(["'", "ft", "foot", "feet", "ft."], "ft"),
-    "mm": "mm",
-    "cm": "cm",
-    "m": "m",
-}
-_PRESSURES = {
-    **dict.fromkeys(["psi", "psig", "lb/in2", "lbf/in2"], "psi"),
-    **dict.fromkeys(["kpa", "kpag"], "kPa"),
-    **dict.fromkeys(["bar", "barg"], "bar"),
-    "pa": "Pa",
-    "mpa": "MPa",
-    "mbar": "mbar",
-    "ksi": "ksi",
-}
-_TIMES = {
-    **dict.fromkeys(["s", "sec", "secs", "second", "seconds"], "s"),
-    **dict.fromkeys(["min", "mins", "minute", "minutes"], "min"),
-    **dict.fromkeys(["h", "hr", "hrs", "hour", "hours"], "h"),
-    **dict.fromkeys(["d", "day", "days"], "d"),
-}
-_VOLUMES = {
-    **dict.fromkeys(["ml", "milliliter", "millilitre"], "mL"),
-    **dict.fromkeys(["l", "liter", "litre", "liters", "litres"], "L"),
-    **dict.fromkeys(["gal", "gallon", "gallons"], "gal"),
-    "in3": "in**3",
-    "cc": "mL",
-    "m3": "m**3",
-}
-_FLOWS = {
-    **{
-        f"{v}/{t}": f"{_VOLUMES[v]}/{u}"
-        for v in ("gal", "l", "ml", "in3")
-        for t, u in (("s", "s"), ("min", "min"), ("h", "h"), ("d", "d"), ("day", "d"))
-    },
-    "gpm": "gal/min",
-    "gph": "gal/h",
-    "lpm": "L/min",
-}
+def _shown(value: object) -> str:
+    """Of whatever it is, as much as is needed to find it again."""
+    try:
+        text = repr(value)
+    except (RecursionError, ValueError):
+        return "what nobody would write"
+    return text if len(text) <= 40 else f"{text[:37]}..."
 
-LENGTH: Final = Dimension("length", "m", "3.5 in, 8'-4 1/2\" or 90 mm", _LENGTHS)
-AREA: Final = Dimension(
-    "area", "m**2", "165 in2", {"in2": "in**2", "mm2": "mm**2", "cm2": "cm**2", "m2": "m**2"}
-)
-PRESSURE: Final = Dimension("gauge pressure", "Pa", "13 psi or 90 kPa", _PRESSURES)
-DURATION: Final = Dimension("time", "s", "10 min or 30 s", _TIMES)
+
+LENGTH: Final = Dimension("length", "m", "3.5 in, 8'-4 1/2\" or 90 mm", written.LENGTHS)
+AREA: Final = Dimension("area", "m**2", "165 in2", written.AREAS)
+PRESSURE: Final = Dimension("gauge pressure", "Pa", "13 psi or 90 kPa", written.PRESSURES)
+DURATION: Final = Dimension("time", "s", "10 min or 30 s", written.TIMES)
 TEMPERATURE: Final = Dimension(
     "temperature",
     "K",
     "55 degF or 12 degC",
-    {
-        **dict.fromkeys(["degf", "f", "°f"], "degF"),
-        **dict.fromkeys(["degc", "c", "°c"], "degC"),
-        "k": "K",
-    },
+    written.TEMPERATURES,
 )
 TEMPERATURE_STEP: Final = Dimension("temperature difference", "K", "[1, delta_degF]", {})
 FORCE: Final = Dimension(
     "force",
     "N",
     "10 kip or 45 kN",
-    {
-        **dict.fromkeys(["lbf", "lb", "lbs", "pounds"], "lbf"),
-        **dict.fromkeys(["kip", "kips"], "kip"),
-        "n": "N",
-        "kn": "kN",
-    },
+    written.FORCES,
 )
-VOLUME: Final = Dimension("volume", "m**3", "40 mL or 2 gal", _VOLUMES)
-FLOW: Final = Dimension("flow", "m**3/s", "1.5 gal/min or 6 L/min", _FLOWS)
+VOLUME: Final = Dimension("volume", "m**3", "40 mL or 2 gal", written.VOLUMES)
+FLOW: Final = Dimension("flow", "m**3/s", "1.5 gal/min or 6 L/min", written.FLOWS)
 RAMP: Final = Dimension(
     "rate of pressure",
     "Pa/s",
     "2.9 psi/s or 20 kPa/s",
-    {
-        f"{p}/{t}": f"{_PRESSURES[p]}/{u}"
-        for p in ("psi", "kpa", "bar", "pa")
-        for t, u in (("s", "s"), ("sec", "s"), ("min", "min"), ("h", "h"))
-    },
+    written.RAMPS,
 )
 ANGLE: Final = Dimension(
     "angle",
     "rad",
     "0.5 deg",
-    {**dict.fromkeys(["deg", "°", "degree", "degrees"], "deg"), "rad": "rad"},
+    written.ANGLES,
 )
-FRACTION: Final = Dimension("share", "percent", "1 %", {"%": "percent", "percent": "percent"})
+FRACTION: Final = Dimension("share", "percent", "1 %", written.SHARES)
 
 MEASURE: Final = Dimension("quantity", "", "[13.0, psi]", {})
 """Of any kind: for what is written down of checks of many kinds."""
@@ -253,10 +219,9 @@ Fraction = Annotated[Quantity, FRACTION]
 Measure = Annotated[Quantity, MEASURE]
 
 _ALL = (LENGTH, PRESSURE, DURATION, TEMPERATURE, FORCE, VOLUME, FLOW, RAMP, ANGLE, FRACTION, AREA)
-_ABSOLUTE = {"psia", "bara", "kpaa", "kpa(a)", "bar(a)", "psi(a)", "atm", "ata"}
 
 
-@cache
+@lru_cache(maxsize=1024)
 def _unit(name: str) -> pint.Unit:
     return ureg.Unit(name.replace("delta_deg", "Δdeg") if "delta_deg" in name else name)
 
@@ -266,7 +231,7 @@ def q(value: float, unit: str) -> Quantity:
     return ureg.Quantity(float(value), _unit(unit))
 
 
-@cache
+@lru_cache(maxsize=1024)
 def _factor(units: pint.Unit, unit: str) -> float | None:
     """What to multiply by to get from `units` to `unit`; None where a scale has an offset."""
     if {"degF", "degC"} & {f"{units:~}", unit}:
@@ -290,7 +255,7 @@ def symbol(quantity: Quantity) -> str:
     return _symbol(quantity.units)
 
 
-@cache
+@lru_cache(maxsize=1024)
 def _symbol(units: pint.Unit) -> str:
     return f"{units:~C}".replace("Δ", "delta_")
 
@@ -316,54 +281,22 @@ def _sound(quantity: Quantity, dimension: Dimension) -> Quantity:
     return quantity
 
 
+_UNITS: Final = re.compile(
+    r"(?:1|[A-Za-z_]{1,16}(?:\*\*[1-9])?)(?:[*/][A-Za-z_]{1,16}(?:\*\*[1-9])?){0,3}"
+)
+"""Units as they are stored.  pint would take any sum for one, and work it out: 9**9**9."""
+
+
 def _quantity(value: float, unit: str, dimension: Dimension) -> Quantity:
     """From a stored pair: any unit of the registry with the right dimension."""
+    if unit and not _UNITS.fullmatch(unit):
+        raise Unreadable(f"{unit[:32]!r} is not a known unit; expected {dimension.expected}")
     try:
-        return ureg.Quantity(value, _unit(unit) if len(unit) <= 32 else unit[:0] + "?")
-    except Exception:  # pint raises half a dozen kinds, tokenizer errors among them
+        return ureg.Quantity(value, _unit(unit))
+    except Exception:  # pint raises half a dozen kinds
         raise Unreadable(
             f"{unit[:32]!r} is not a known unit; expected {dimension.expected}"
         ) from None
-
-
-_VULGAR = {
-    "½": "1/2",
-    "¼": "1/4",
-    "¾": "3/4",
-    "⅛": "1/8",
-    "⅜": "3/8",
-    "⅝": "5/8",
-    "⅞": "7/8",
-    "⅓": "1/3",
-    "⅔": "2/3",
-}
-_PLAIN = {
-    "″": '"',
-    "”": '"',
-    "“": '"',
-    "′": "'",
-    "’": "'",
-    "‘": "'",
-    "−": "-",
-    "–": "-",
-    "º": "°",
-    "²": "2",
-    "³": "3",
-    "\u00a0": " ",
-    "\u2009": " ",
-    "⁄": "/",
-    "''": '"',
-}
-
-_NUMBER = (
-    r"(?:(?P<whole{n}>\d{{1,9}})(?:\s+|\s*-\s*))?(?P<top{n}>\d{{1,6}})\s*/\s*(?P<bottom{n}>\d{{1,6}})"
-    r"|(?P<decimal{n}>\d{{1,15}}(?:\.\d{{0,15}})?|\.\d{{1,15}})"
-)
-_FEET = r"(?P<feet>\d{1,6}(?:\.\d{1,9})?)\s*(?:'|ft\.?|feet|foot)"
-_FEET_AND_INCHES = re.compile(
-    rf"(?P<sign>-?)\s*{_FEET}\s*-?\s*(?:{_NUMBER.format(n=1)})\s*(?:\"|in\.?|inch|inches)", re.I
-)
-_ONE_NUMBER = re.compile(rf"(?P<sign>[-+]?)\s*(?:{_NUMBER.format(n=1)})\s*(?P<unit>\D.{{0,15}})?")
 
 
 def parse(text: str, dimension: Dimension, unit: str | None = None) -> Quantity:
@@ -372,58 +305,21 @@ def parse(text: str, dimension: Dimension, unit: str | None = None) -> Quantity:
     Raises Unreadable, in one line, for anything that is not certain: an unknown unit, a wrong
     dimension, an absolute pressure, a comma (decimal sign or thousands?), no unit, no number.
     """
-    plain = _plain(text)
-    shown = repr(text.strip()[:40])
-    if not plain:
-        raise Unreadable(f"nothing written; expected {dimension.expected}")
-    if "," in plain:
+    found = written.read(text, dimension.expected, dimension is LENGTH)
+    if not found.unit and unit is None:
+        raise Unreadable(f"{found.shown} has no unit; expected {dimension.expected}")
+    name = _spelled(found, dimension) if found.unit else unit or ""
+    return _sound(q(found.value, name), dimension)
+
+
+def _spelled(found: written.Written, dimension: Dimension) -> str:
+    if found.unit in dimension.units:
+        return dimension.units[found.unit]
+    if found.unit in written.ABSOLUTE:
         raise Unreadable(
-            f"{shown}: is the comma a decimal sign? Write 12.5 for twelve and a half, "
-            f"2000 for two thousand"
+            f"{found.shown} is an absolute pressure; expected {dimension.expected} (gauge)"
         )
-    if dimension is LENGTH and (found := _FEET_AND_INCHES.fullmatch(plain)):
-        feet, inches = float(found["feet"]), _number(found, shown)
-        if inches >= 12:
-            raise Unreadable(f"{shown}: {inches:g} in is a foot or more; expected feet and inches")
-        return _sound(q((-1 if found["sign"] else 1) * (12 * feet + inches), "in"), dimension)
-    found = _ONE_NUMBER.fullmatch(plain)
-    if found is None:
-        raise Unreadable(f"{shown} cannot be read; expected {dimension.expected}")
-    value = _number(found, shown) * (-1 if found["sign"] == "-" else 1)
-    written = (found["unit"] or "").strip()
-    if not written and unit is None:
-        raise Unreadable(f"{shown} has no unit; expected {dimension.expected}")
-    return _sound(
-        q(value, _spelled(written, dimension, shown) if written else unit or ""), dimension
-    )
-
-
-def _plain(text: str) -> str:
-    for sign, ascii_form in _VULGAR.items():
-        text = text.replace(sign, f" {ascii_form}")
-    for sign, ascii_form in _PLAIN.items():
-        text = text.replace(sign, ascii_form)
-    return " ".join(text.split())
-
-
-def _number(found: re.Match[str], shown: str) -> float:
-    if found["decimal1"] is not None:
-        return float(found["decimal1"])
-    whole, top, bottom = int(found["whole1"] or 0), int(found["top1"]), int(found["bottom1"])
-    if bottom == 0:
-        raise Unreadable(f"{shown} divides by zero; expected a fraction like 3/8")
-    if found["whole1"] and top >= bottom:
-        raise Unreadable(f"{shown}: {top}/{bottom} is one or more; expected a fraction like 1 1/2")
-    return whole + top / bottom
-
-
-def _spelled(written: str, dimension: Dimension, shown: str) -> str:
-    spelling = written.lower().replace(" ", "").replace("^", "")
-    if spelling in dimension.units:
-        return dimension.units[spelling]
-    if spelling in _ABSOLUTE:
-        raise Unreadable(f"{shown} is an absolute pressure; expected {dimension.expected} (gauge)")
     for other in _ALL:
-        if spelling in other.units:
-            raise Unreadable(f"{shown} is a {other.name}; expected {dimension.expected}")
-    raise Unreadable(f"{written!r} is not a known unit; expected {dimension.expected}")
+        if found.unit in other.units:
+            raise Unreadable(f"{found.shown} is a {other.name}; expected {dimension.expected}")
+    raise Unreadable(f"{found.unit!r} is not a known unit; expected {dimension.expected}")

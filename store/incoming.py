@@ -1,4 +1,4 @@
-"""JSON from outside: strict, and bounded in size and depth."""
+"""JSON and TOML from outside: strict, and bounded in size and depth before they are parsed."""
 
 from __future__ import annotations
 
@@ -81,7 +81,27 @@ def loads(data: bytes, limits: Limits = RECORD) -> object:
     return value
 
 
-PLAN: Final = Limits(size=256 << 10)
+PLAN: Final = Limits(size=256 << 10, depth=24)
+_TOML_TEXT: Final = re.compile(
+    rb"#[^\n]*"
+    rb'|"""(?:[^\\]|\\.)*?"{3,5}'
+    rb"|'''.*?'{3,5}"
+    rb'|"(?:[^"\\\n]|\\.)*"'
+    rb"|'[^'\n]*'",
+    re.S,
+)
+"""Comments and strings, found from the left as any reader of TOML must find them."""
+_TOML_SPLIT: Final = re.compile(rb"[\n=\[\]{},]")
+
+
+def _toml_depth(data: bytes) -> int:
+    """Levels of tables and lists inside each other, and of names with dots between them.
+
+    A name of a hundred thousand parts is a page of text, and takes a parser all there is of memory.
+    """
+    bare = _TOML_TEXT.sub(b"s", data)
+    names = max((part.count(b".") for part in _TOML_SPLIT.split(bare)), default=0)
+    return max(names, _depth(bare))
 
 
 def plan_data(path: Path) -> dict[str, Any]:
@@ -97,7 +117,10 @@ def plan_data(path: Path) -> dict[str, Any]:
     if len(data) > PLAN.size:
         raise Malformed(f"{name}: larger than {PLAN.size >> 10} KiB; a plan file is a page of text")
     try:
-        return tomllib.loads(data.decode("utf-8-sig"))
+        text = data.decode("utf-8-sig")
+        if _toml_depth(data) > PLAN.depth:
+            raise Malformed(f"{name}: nested more than {PLAN.depth} deep")
+        return tomllib.loads(text)
     except UnicodeDecodeError as error:
         raise Malformed(f"{name}: byte {error.start} is not UTF-8 text") from None
     except tomllib.TOMLDecodeError as error:

@@ -35,7 +35,7 @@ def quantity(value: Quantity, system: System | None = None, places: int | None =
     if dims == "[time]":
         return duration(amount(value, "s"))
     unit, usual = symbol(value), 3
-    if system and dims in _SHOWN:
+    if system and dims in _SHOWN and not unit.startswith("delta_"):
         unit, usual = _SHOWN[dims][system]
         shown = amount(value, unit)
     else:
