@@ -69,6 +69,7 @@ class RunScreen(Screen[None]):
         self._kept: dict[str, str] = {}
         self._asked_by = ""
         self._entered = 0.0
+        self._second = -1
 
     # --- drawing --------------------------------------------------------------------------------
 
@@ -100,12 +101,13 @@ class RunScreen(Screen[None]):
         if self._course.session.closed and not closed:
             self._view = "reasons"
         now = self._course.now()
-        self._ring(now)
         if changed:
             self.draw()
             self._to_first_open()
-        else:
+        elif int(now) != self._second:
             self._draw_moment(now)
+        self._second = int(now)
+        self._ring(now)
 
     def draw(self) -> None:
         """The whole screen says what the session says now."""
