@@ -152,7 +152,7 @@ def _gauge_faults(gauges: Sequence[Gauge]) -> Iterator[Fault]:
 
 def section_faults(name: str, values: object) -> list[Fault]:
     """What is wrong with one section by itself, as a catalogue holds it; `gauge` is one gauge."""
-    model = {**_MODELS, "gauge": Gauge}.get(name)
+    model: type[Section] | None = Gauge if name == "gauge" else _MODELS.get(name)
     if model is None:
         return [Fault(name, _shown(values), "no such section")]
     try:

@@ -10,8 +10,9 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import cached_property
 from importlib import import_module
+from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 if TYPE_CHECKING:
     from engine.clock import Stamp
@@ -32,6 +33,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "show": ("show", "one session: its verdict, its reasons and its records"),
     "watch": ("bench", "follow a running session, read only"),
     "audit": ("audit", "is the record sound, does the verdict still follow from it"),
+    "import": ("take_in", "keep a closed session, a plan or a catalogue from elsewhere"),
 }
 
 
@@ -40,8 +42,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     _siblings()
     parser = _parser()
     args = parser.parse_args(argv)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal that lacks a sign still gets the rest
     try:
-        return _run(args)
+        status = _run(args)
+        sys.stdout.flush()
+        return status
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return SAFE_ERRORS
@@ -53,6 +60,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _told(error: Exception) -> int:
     """Trouble in its own words; anything else without a traceback, unless one is asked for."""
+    from engine.plain import visible
     from engine.trouble import Trouble
 
     if os.environ.get("HOLDWATER_TRACEBACK"):
@@ -64,7 +72,7 @@ def _told(error: Exception) -> int:
     else:
         text = f"holdwater failed ({type(error).__name__}: {error}); what was written is kept"
     for line in text.splitlines() or [type(error).__name__]:
-        print(f"holdwater: {line}", file=sys.stderr)
+        print(f"holdwater: {visible(line)}", file=sys.stderr)
     return SAFE_ERRORS
 
 
@@ -78,8 +86,17 @@ def _siblings() -> None:
                      "install holdwater into an environment of its own")  # fmt: skip
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        from engine.plain import plain
+
+        self.exit(SAFE_ERRORS, f"{self.prog}: {plain(message, 300)} (--help says more)\n")
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="holdwater",
         description="Conducts the external hydrostatic joint test, from plan to certificate. "
         "Without a verb: the bench screen.",
@@ -94,7 +111,11 @@ def _parser() -> argparse.ArgumentParser:
     for name in ("start", "plan"):
         made[name].add_argument("file", metavar="FILE", help="a plan file (TOML)")
     for name in ("show", "audit"):
-        made[name].add_argument("session", metavar="SESSION", help="identity, or how it begins")
+        made[name].add_argument("session", metavar="SESSION",
+                                help="identity, how it begins, or a file")  # fmt: skip
+    made["audit"].add_argument("--paper", metavar="NUMBER:DIGEST",
+                               help="does such a paper tell of it?")  # fmt: skip
+    made["import"].add_argument("file", metavar="FILE", help="nothing in it is believed unproved")
     made["explain"].add_argument("readings", metavar="READINGS.csv",
                                  help="seconds,pressure_psi (or pressure_kpa); temperature_c and "
                                  "added_ml as well")  # fmt: skip
