@@ -165,10 +165,11 @@ def holding(session: Session) -> Holding | None:
     dried = [leak.dried for leak in primary_leaks(session, session.t) if leak.dried is not None]
     begins = max([span.start, *dried])
     is_good, late = judge(session), procedure.late_readings
+    # What may not earn credit, being late or of a doubtful time, may still show a dip.
     readings = tuple(
         r for r in _from(session.evidence.readings, begins)
-        if r.governs and (late or not r.late)
-        and (span.end is None or span.holds(r.t, r.seq)) and (r.boot or not is_good(r))
+        if r.governs and (span.end is None or span.holds(r.t, r.seq))
+        and ((r.boot and (late or not r.late)) or not is_good(r))
     )  # fmt: skip
     fed = () if procedure.top_ups else fed_at(session, span)
 

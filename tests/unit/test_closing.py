@@ -89,3 +89,18 @@ def test_an_amended_test_is_open_until_it_is_signed_again() -> None:
     story.ask(PassStage("verdict"))
     assert story.session.closed
     assert outcome(story) == "undecided"
+
+
+def test_an_abandoned_test_that_is_amended_is_abandoned_again_to_close_it() -> None:
+    story = readings(held(), OK)
+    seen = story.see("primary", "run")
+    story.ask(Abandon("leaks"))
+    story.pass_time(60).release()
+    story.ask(Amend("the leak was on the joint beside it"))
+    assert not story.session.closed
+    story.strike(seen, "wrong joint")
+    assert "abandoned" in story.refusal(StartHold())
+    story.ask(Announce())
+    story.ask(Abandon("amended"))
+    assert story.session.closed
+    assert outcome(story) == "undecided"

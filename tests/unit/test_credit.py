@@ -79,6 +79,12 @@ def test_a_procedure_may_disallow_late_readings() -> None:
     assert credited(story) == 0
 
 
+def test_a_late_low_reading_counts_against_the_joint_even_where_late_ones_earn_nothing() -> None:
+    story = readings(held(procedure__late_readings=False), OK, OK, OK, OK)
+    story.read(12.0, ago=90, read_from="photo")
+    assert credited(story) == pytest.approx(60)
+
+
 def test_cumulative_credit_adds_up_over_dips_and_gaps() -> None:
     story = held(procedure__continuity="cumulative")
     readings(story, OK, OK, OK, 12.5, OK, OK)
