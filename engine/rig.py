@@ -165,8 +165,8 @@ class Restraint(Section):
     def _place_faults(self) -> Iterator[Fault]:
         if self.rod is None and "rod" not in self.model_fields_set:
             yield Fault("rod", "nothing", 'a thread like "3/4-10 UNC", "unknown", or a rated frame')
-        if len(self.at) < 2:
-            yield Fault("at", f"{len(self.at)} rods", "the places of two rods or more")
+        if not self.at:
+            yield Fault("at", "no rods", "the place of each rod, across and up from the centre")
         places = {(round(amount(x, "in"), 6), round(amount(y, "in"), 6)) for x, y in self.at}
         if len(places) < len(self.at):
             yield Fault("at", "one place twice", "a place of its own for each rod")

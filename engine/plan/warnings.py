@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, Literal
 
-from engine.levels import levels
+from engine.levels import Levels, levels, water_weight
 from engine.plan.dial import NARROWEST, window
 from engine.plan.lines import closes
 from engine.plan.model import Part, Plan, Pressures, Remark
@@ -64,7 +64,7 @@ def _of_the_relief(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
     limit = limited_to(plan)
     if supply.relief is None:
         if limit is not None and limit > bounds.cap:
-            yield _warn("no_relief")
+            yield _warn("no_relief", *_head_tank(plan, bounds))
         elif limit is not None and limit < bounds.good_from:
             yield _warn("unreached", q(limit, "psi"), q(bounds.good_from, "psi"))
         return
@@ -75,6 +75,13 @@ def _of_the_relief(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
         yield _warn("relief_early", pressure.relief_least, supply.relief)
     if supply.pressure is not None and amount(supply.pressure, "psi") < bounds.good_from:
         yield _warn("unreached", supply.pressure, q(bounds.good_from, "psi"))
+
+
+def _head_tank(plan: PlanFile, bounds: Levels) -> tuple[Quantity, Quantity]:
+    """Heights above the joint's centre between which the water of a head tank has to stand."""
+    weight = water_weight(plan)
+    low, high = (bounds.height + psi / weight for psi in (bounds.good_from, bounds.cap))
+    return q(low / 12, "ft"), q(high / 12, "ft")
 
 
 def _of_the_gauge(plan: PlanFile, worked: Plan) -> Iterator[Remark]:

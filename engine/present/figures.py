@@ -40,6 +40,9 @@ def figure(value: Quantity, system: System) -> str:
         return f"{number(seconds, 2 if seconds < 10 else 0)} s"
     if value.dimensionless:
         return _bare(value)
+    if f"{value.units:~C}" == "ft":
+        unit, places = ("ft", 1) if system == "us" else ("m", 2)
+        return f"{number(amount(value, unit), places)} {unit}"
     return quantity(value, system)
 
 

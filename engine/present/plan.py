@@ -75,7 +75,7 @@ def _item(item: Item, system: System) -> str:
 
 def _size(size: Quantity, system: System) -> str:
     unit = f"{size.units:~C}"
-    if unit in ("L", "ft"):
+    if unit == "L":
         return f"{number(size.magnitude, 2)} {unit}"
     return figure(size, system)
 

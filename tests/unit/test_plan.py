@@ -63,6 +63,14 @@ def test_without_a_relief_valve_the_supply_is_the_highest() -> None:
     assert "no_relief" in warned(found)
 
 
+def test_a_head_tank_is_offered_with_its_height() -> None:
+    told = next(c for c in worked(supply=OPEN_HOSE).cautions if c.code == "no_relief")
+    low, high = (amount(value, "ft") for value in told.values)
+    # Thirty feet of water for 13 psi at the crown, which is two and a half above the centre.
+    assert low == pytest.approx(30 + 2.5, abs=0.1)
+    assert high - low == pytest.approx(2 / 0.4333, abs=0.02)
+
+
 def test_a_relief_valve_that_lifts_too_early_is_told_its_least_setting() -> None:
     found = worked(supply__relief="13 psi", supply__relief_height="-38.5 in")
     early = next(c for c in found.cautions if c.code == "relief_early")

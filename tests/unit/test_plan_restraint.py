@@ -29,6 +29,15 @@ def test_two_rods_at_springline_leave_the_moment_to_the_joint() -> None:
     assert "moment_left" not in warned(worked())
 
 
+def test_one_rod_through_the_bore_leaves_the_moment_too() -> None:
+    found = worked(restraint__at=[["0 in", "0 in"]])
+    assert found.restraint.rod is not None
+    assert amount(found.restraint.rod.demand, "lbf") == pytest.approx(
+        amount(found.restraint.thrust, "lbf")
+    )
+    assert "moment_left" in warned(found)
+
+
 def test_draw_up_counts_on_the_rods() -> None:
     plain, drawn = worked(), worked(restraint__draw_up="5 kip")
     stopped = worked(restraint__draw_up="5 kip", restraint__hard_stops=True)
