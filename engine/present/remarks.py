@@ -97,8 +97,9 @@ CAUTIONS: Final[dict[Caution, str]] = {
     "where it stands it needs at least {0}.",
     "relief_on_supply": "The relief valve is on the supply's side: with the inlet shut it protects "
     "nothing.",
-    "no_relief": "Nothing limits the supply to the cap. What would: a relief valve on the pocket's side, a "
-    "head tank with its water {0} to {1} above the centre, or a hand pump with a relief valve.",
+    "no_relief": "Nothing limits the supply to the cap. What would: a relief valve on the "
+    "pocket's side, a head tank with its water {0} to {1} above the centre, or a hand pump with a "
+    "relief valve.",
     "unreached": "The supply gives {0}, and {1} must be shown: it does not reach.",
     "moment_left": "{0} of moment is balanced by no rod: it goes to the joint and its supports. "
     "Spread the rods above and below the centre.",
