@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,8 +26,8 @@ class Listing:
     def unlisted(self) -> list[str]:
         return unlisted(self._shelf())
 
-    def rebuild(self, make_row: MakeRow) -> dict[str, str]:
-        return rebuild_index(self._shelf(), make_row)
+    def mend(self, make_row: MakeRow) -> dict[str, str]:
+        return mend_index(self._shelf(), make_row)
 
     def _shelf(self) -> Shelf:
         from store.shelf import Shelf
@@ -41,6 +41,20 @@ def unlisted(shelf: Shelf) -> list[str]:
     return [session for session in _every(shelf) if session not in listed]
 
 
+def mend_index(shelf: Shelf, make_row: MakeRow) -> dict[str, str]:
+    """Every session has a row, and that of an open one is as it stands; the others stay as they
+    are.  Returns why some could not be read.  Reads only those of which the index does not know.
+    """
+    before = shelf.rows()
+    rows = {str(row["session"]): row for row in before}
+    live = set(shelf.live())
+    unsure = [s for s in _every(shelf) if s in live or rows.get(s, {"open": True}).get("open")]
+    made, amiss = _made(shelf, unsure, make_row, rows)
+    if any(rows.get(session) != row for session, row in made.items()):
+        shelf.index.rebuild({**rows, **made}, before)
+    return amiss
+
+
 def rebuild_index(
     shelf: Shelf, make_row: MakeRow, seen: Callable[[int, int], None] = lambda done, of: None
 ) -> dict[str, str]:
@@ -50,24 +64,36 @@ def rebuild_index(
     done.  Rows that others put meanwhile stay.
     """
     before = shelf.rows()
-    sessions = _every(shelf)
+    rows = {str(row["session"]): row for row in before}
+    made, amiss = _made(shelf, _every(shelf), make_row, rows, seen)
+    shelf.index.rebuild(made, before)
+    return amiss
+
+
+def _made(
+    shelf: Shelf,
+    sessions: Sequence[str],
+    make_row: MakeRow,
+    before: Mapping[str, Row],
+    seen: Callable[[int, int], None] = lambda done, of: None,
+) -> tuple[dict[str, Row], dict[str, str]]:
+    """The rows of these sessions; of what cannot be read the one before, and why."""
     rows: dict[str, Row] = {}
     amiss: dict[str, str] = {}
     for number, session in enumerate(sessions, 1):
         try:
-            rows[session] = _row(shelf, session, make_row)
+            # As it comes out of the file again: plain, and with its session.
+            rows[session] = {**_row(shelf, session, make_row), "session": session}
         except Absent:
             pass  # gone since it was named
         except Fault as why:
             amiss[session] = str(why)
-            kept = next((row for row in before if row["session"] == session), None)
             if isinstance(why, Damaged):
-                rows[session] = make_row(session, why.sound, True)
-            elif kept is not None:
-                rows[session] = kept
+                rows[session] = {**make_row(session, why.sound, True), "session": session}
+            elif session in before:
+                rows[session] = before[session]
         seen(number, len(sessions))
-    shelf.index.rebuild(rows, before)
-    return amiss
+    return rows, amiss
 
 
 def _row(shelf: Shelf, session: str, make_row: MakeRow) -> Row:

@@ -32,6 +32,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "sessions": ("sessions", "what is in the store"),
     "show": ("show", "one session: its verdict, its reasons and its records"),
     "watch": ("bench", "follow a running session, read only"),
+    "replay": ("bench", "go through a past session again, on the screen; or be asked about it"),
     "audit": ("audit", "is the record sound, does the verdict still follow from it"),
     "import": ("take_in", "keep a closed session, a plan or a catalogue from elsewhere"),
 }
@@ -110,7 +111,7 @@ def _parser() -> argparse.ArgumentParser:
     made["demo"].add_argument("--no-screen", action="store_true", help="print it as it goes")
     for name in ("start", "plan"):
         made[name].add_argument("file", metavar="FILE", help="a plan file (TOML)")
-    for name in ("show", "audit"):
+    for name in ("show", "audit", "replay"):
         made[name].add_argument("session", metavar="SESSION",
                                 help="identity, how it begins, or a file")  # fmt: skip
     made["audit"].add_argument("--paper", metavar="NUMBER:DIGEST",
@@ -121,6 +122,8 @@ def _parser() -> argparse.ArgumentParser:
                                  "added_ml as well")  # fmt: skip
     made["explain"].add_argument("--plan", metavar="FILE", required=True, help="a plan file (TOML)")
     made["watch"].add_argument("session", metavar="SESSION", nargs="?", default="")
+    made["replay"].add_argument("--questions", action="store_true",
+                                help="stop before each decision and ask what to do")  # fmt: skip
     for name in ("plan", "explain", "sessions", "show", "audit"):
         made[name].add_argument("--json", action="store_true", help="print JSON")
     return parser
@@ -137,7 +140,7 @@ def _common(parser: argparse.ArgumentParser, default: Any) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     wiring = Wiring(args)
-    if args.verb is None or args.verb in ("start", "watch"):
+    if args.verb is None or args.verb in ("start", "watch", "replay"):
         return _on_screen(wiring, args)
     if args.verb == "demo" and not args.no_screen:
         return _on_screen(wiring, args)
@@ -172,7 +175,7 @@ def _first(wiring: Wiring, bench: Any, args: argparse.Namespace) -> Callable[[],
 
         return lambda: Demo(wiring.outside)
     if args.verb == "start":
-        plan = bench.plan(args.file)
+        plan = bench.startable(bench.plan(args.file))
         if not wiring.by:
             from engine.trouble import Trouble
 
@@ -181,6 +184,12 @@ def _first(wiring: Wiring, bench: Any, args: argparse.Namespace) -> Callable[[],
     if args.verb == "watch":
         session = wiring.shelf.resolve(args.session) if args.session else _only(wiring)
         return lambda: bench.watch(session)
+    if args.verb == "replay":
+        from tui import past
+
+        opens = past.questions if args.questions else past.replay
+        course = opens(wiring.outside, args.session)
+        return lambda: course
     return None
 
 

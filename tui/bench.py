@@ -5,14 +5,16 @@ Nothing heavy is loaded before something is opened.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tui.outside import Outside, Row
+from tui.outside import Catalogue, Outside, Row
 
 if TYPE_CHECKING:
     from engine.planfile import PlanFile
+    from engine.repeat import Changes, Kind, Repeat
+    from engine.session import Session
     from tui.course import Course
     from tui.recorder import Recorder
 
@@ -34,6 +36,30 @@ class Bench:
         )
         return sorted(newest_first, key=lambda r: not r.get("open"))
 
+    @property
+    def catalogue(self) -> Catalogue:
+        return self._outside.catalogue
+
+    @property
+    def decimal_comma(self) -> bool:
+        return self._outside.decimal_comma
+
+    def unlisted(self) -> int:
+        """How many sessions the list does not show."""
+        return len(self._outside.index.unlisted())
+
+    def mend(self) -> Mapping[str, str]:
+        """The list shows every session, and open ones as they stand; why some could not be read.
+
+        From any thread; raises Trouble.
+        """
+        from engine.present.row import row
+        from engine.session import fold
+
+        return self._outside.index.mend(
+            lambda name, records, damaged: row(name, fold(records), damaged)
+        )
+
     def today(self) -> date:
         return self._outside.clock().wall.date()
 
@@ -41,24 +67,78 @@ class Bench:
         """Raises Trouble, one line a fault."""
         return self._outside.read_plan(path)
 
+    def last_of(self, product: str) -> Row:
+        """The row of the product's latest test; empty where there was none."""
+        return next((row for row in self.rows() if row.get("product") == product), {})
+
+    def composed(self, product: str, procedure: str, rig: str, gauge: str) -> PlanFile:
+        """A plan of entries of the catalogue.  Raises Trouble, one line a fault."""
+        from engine.entries import resolve
+        from engine.planfile import read_plan
+
+        joint = self.catalogue.values("joint", product) or {}
+        named = {"joint": product, "procedure": procedure, "rig": rig, "gauge": gauge}
+        metric = str(joint.get("wall", "")).endswith(("mm", "cm", "m"))
+        units = "si" if metric else "us"
+        return read_plan(resolve({"units": units, **named}, self.catalogue.values))
+
+    def past(self, session: str) -> Session:
+        """What a test adds up to that another is to follow.  Raises Trouble."""
+        from engine.repeat import Unrepeatable
+        from engine.session import fold
+
+        found = fold(self._outside.shelf.read(session).records)
+        if found.checking.practice is not None:
+            raise Unrepeatable("that was practice: nothing follows from it on a real joint")
+        return found
+
+    def repeat(
+        self, kind: Kind, identity: str, session: Session, changes: Changes | None = None
+    ) -> Repeat:
+        """The test that follows, not yet opened.  Raises Trouble."""
+        from engine import repeat
+
+        return repeat.repeat(kind, identity, session, self.today(), changes or repeat.Changes())
+
+    def open(self, ready: Repeat, by: str) -> Recorder:
+        """The test that follows another is begun."""
+        from engine.commands import Write
+        from tui.recorder import Recorder
+
+        outside = self._outside
+        recorder = Recorder(outside.shelf.begin(outside.identity()), outside.clock, by)
+        recorder.ask(Write(ready.opening()))
+        self.note(recorder)
+        return recorder
+
+    def startable(self, plan: PlanFile) -> PlanFile:
+        """The plan, where a test may be opened with its procedure.  Raises Trouble."""
+        from engine.procedures import unconfirmed
+        from engine.trouble import Trouble
+
+        if (why := unconfirmed(plan.procedure)) is not None:
+            raise Trouble(why)
+        return plan
+
     def start(self, plan: PlanFile, by: str) -> Recorder:
-        """A new test."""
+        """A new test.  Raises Trouble."""
         from tui.recorder import begin
 
+        self.startable(plan)
         journal = self._outside.shelf.begin(self._outside.identity())
         recorder = begin(journal, self._outside.clock, by, plan)
         self.note(recorder)
         return recorder
 
     def resume(self, session: str, by: str = "") -> Course:
-        """An open test goes on; a closed one is only shown.  Raises Trouble."""
-        from tui.follower import Follower
+        """An open test goes on; a closed one is gone through again.  Raises Trouble."""
+        from tui import past
         from tui.recorder import Recorder
 
         outside = self._outside
         if session in outside.shelf.live():
             return Recorder(outside.shelf.open(session), outside.clock, by or outside.by)
-        return Follower(session, outside.shelf.trail(session), outside.clock, "PAST TEST")
+        return past.replay(outside, session, at_end=True)
 
     def watch(self, session: str) -> Course:
         from tui.follower import Follower

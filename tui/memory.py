@@ -151,5 +151,5 @@ class MemoryIndex:
     def unlisted(self) -> Sequence[str]:
         return ()
 
-    def rebuild(self, make_row: MakeRow) -> Mapping[str, str]:
+    def mend(self, make_row: MakeRow) -> Mapping[str, str]:
         return {}

@@ -140,9 +140,9 @@ class Index(Protocol):
         """Sessions that have no row."""
         ...
 
-    def rebuild(self, make_row: MakeRow) -> Mapping[str, str]:
-        """Every session has its row again; why others could not, by session.  Takes its time, and
-        may be called from another thread."""
+    def mend(self, make_row: MakeRow) -> Mapping[str, str]:
+        """Every session has a row again; why some could not, by session.  May be called from
+        another thread, and take its time."""
         ...
 
 

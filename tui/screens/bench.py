@@ -2,29 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from threading import Thread
 from typing import TYPE_CHECKING, ClassVar, Final
 
-from textual import events, on
-from textual.app import ComposeResult
+from textual import events
 from textual.message import Message
-from textual.screen import Screen
+from textual.widget import Widget
 
 from tui.bench import Bench
 from tui.outside import Row as Listed
-from tui.widgets.checklist import window
+from tui.screens.conversing import Conversing
 from tui.widgets.entry import Entry
 from tui.widgets.keys import KeyHint, Keys
 from tui.widgets.lines import Lines, Row
+from tui.widgets.picker import Picker
 
 if TYPE_CHECKING:
-    from engine.planfile import PlanFile
+    from engine.history import Search
     from tui.course import Course
 
 _HINTS: Final = (
     KeyHint("Enter", "open"),
-    KeyHint("n", "new test from a plan file"),
+    KeyHint("n", "new test"),
+    KeyHint("r", "again"),
     KeyHint("/", "search"),
+    KeyHint("h", "history"),
+    KeyHint("c", "catalogue"),
     KeyHint("q", "leave"),
 )
 _WELCOME: Final = (
@@ -33,17 +37,9 @@ _WELCOME: Final = (
 )
 
 
-class BenchScreen(Screen[None]):
+class BenchScreen(Conversing):
     """A list with a cursor, and a line to type on."""
 
-    AUTO_FOCUS = ""
-    DEFAULT_CSS = """
-    BenchScreen { layout: vertical; }
-    BenchScreen #head { height: 2; }
-    BenchScreen #list { height: 1fr; }
-    BenchScreen #faults { height: auto; max-height: 12; }
-    BenchScreen Entry { height: 2; }
-    """
     BINDINGS: ClassVar = []
 
     class Opened(Message):
@@ -53,212 +49,196 @@ class BenchScreen(Screen[None]):
             super().__init__()
             self.course = course
 
+    class Wanted(Message):
+        """Another screen is to be shown: `history` or `catalogue`."""
+
+        def __init__(self, screen: str, session: str) -> None:
+            super().__init__()
+            self.screen, self.session = screen, session
+
+    class Mended(Message):
+        """The index was held against the sessions."""
+
+        def __init__(self, note: str) -> None:
+            super().__init__()
+            self.note = note
+
     def __init__(self, bench: Bench) -> None:
         super().__init__()
         self._bench = bench
         self._rows: Sequence[Listed] = ()
-        self._at = self._top = 0
-        self._search = ""
-        self._asking = ""
-        self._typed = {"path": "", "name": ""}
-        self._plan: PlanFile | None = None
+        self._shown: Sequence[Listed] = ()
+        self._search: Search | None = None
+        self._searching = False
+        self._wanted = ""
+        self._note = ""
 
-    def compose(self) -> ComposeResult:
-        yield Lines(id="head")
-        yield Lines(id="list")
-        yield Lines(id="faults")
-        yield Entry(id="entry")
-        yield Keys(id="keys")
+    def main(self) -> Iterable[Widget]:
+        return (Picker(id="list"),)
+
+    def hints(self) -> Iterable[KeyHint]:
+        return _HINTS
+
+    def said(self) -> str:
+        return self._note
 
     def on_mount(self) -> None:
         self.query_one(Keys).update(_HINTS)
-        self.query_one("#faults", Lines).styles.height = 0
         self.reload()
+        self.call_after_refresh(lambda: Thread(target=self._mend, daemon=True).start())
 
     def reload(self) -> None:
         """The list says what the index says now."""
-        self._rows = self._bench.rows()
+        self._rows, self._search = self._bench.rows(), None
         self._draw()
+
+    def _mend(self) -> None:
+        """In a thread of its own: making the index anew takes as long as it takes."""
+        from engine.trouble import Trouble
+
+        try:
+            missing = self._bench.unlisted()
+            if missing:
+                self.post_message(self.Mended(f"making the list anew: {missing} tests to read"))
+            amiss = self._bench.mend()
+        except Trouble as trouble:
+            self.post_message(self.Mended(str(trouble)))
+            return
+        told = [f"{len(amiss)} could not be read, like {why}" for why in list(amiss.values())[:1]]
+        self.post_message(self.Mended("; ".join(told)))
+
+    def on_bench_screen_mended(self, event: Mended) -> None:
+        self._note = event.note
+        self.reload()
+        if not self.asked and not self._searching:
+            self.query_one(Entry).close(self._note)
 
     # --- drawing --------------------------------------------------------------------------------
 
-    @property
-    def _shown(self) -> list[Listed]:
-        wanted = self._search.casefold().split()
-        return [r for r in self._rows if all(w in _haystack(r) for w in wanted)]
-
     def _draw(self) -> None:
-        shown = self._shown
-        self._at = max(0, min(self._at, len(shown) - 1))
+        self._shown = self._found() if self._wanted.strip() else self._rows
         going_on = sum(bool(r.get("open")) for r in self._rows)
         count = f"{going_on} going on, {len(self._rows) - going_on} past"
-        looking = f"   search: {self._search}" if self._search else ""
+        looking = f"   search: {self._wanted} ({len(self._shown)})" if self._wanted else ""
         self.query_one("#head", Lines).show([(("holdwater ", "strong"), (count + looking, "dim"))])
-        box = self.query_one("#list", Lines)
-        if not shown:
-            box.show([((_WELCOME if not self._rows else "Nothing found.", "plain"),)])
-            return
-        first, last = window(len(shown), max(1, box.size.height or 16), self._at, self._top)
-        self._top = first
-        box.show([_line(r, n == self._at) for n, r in enumerate(shown[first:last], first)])
+        empty = "Nothing found." if self._rows else _WELCOME
+        self.query_one("#list", Picker).update(self._shown, _line, empty)
 
-    def on_resize(self) -> None:
-        self._draw()
+    def _found(self) -> Sequence[Listed]:
+        """Open ones first, as in the whole list."""
+        from engine.history import Search
 
-    def _faults(self, text: str) -> None:
-        """What is wrong with a plan, a line each."""
-        lines = text.splitlines() if text else []
-        box = self.query_one("#faults", Lines)
-        box.styles.height = min(12, len(lines))
-        box.show([((f"! {line}", "warn"),) for line in lines])
+        if self._search is None:
+            self._search = Search(self._rows)
+        return sorted(self._search.found(self._wanted), key=lambda r: not r.get("open"))
 
     # --- keys -----------------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
+        """The screen routes its keys: a burst on a bad link must never be split by a focus."""
         event.stop()
         event.prevent_default()
-        entry = self.query_one(Entry)
-        if entry.is_open:
-            entry.take(event)
-            if self._asking == "search":
-                self._search = entry.text
-                self._draw()
+        if self._searching:
+            self._search_key(event)
+        elif not self.route(event):
+            self._pressed(event)
+
+    def _search_key(self, event: events.Key) -> None:
+        entry, listed = self.query_one(Entry), self.query_one("#list", Picker)
+        if event.key in ("up", "down", "pageup", "pagedown") and listed.take(event):
             return
+        if entry.take(event) and entry.is_open and entry.text != self._wanted:
+            self._wanted = entry.text
+            listed.move_to(0)
+            self._draw()
+
+    def _pressed(self, event: events.Key) -> None:
         key = event.character or event.key
         if event.key in ("q", "ctrl+c", "ctrl+q"):
             self.app.exit()
-        elif event.key in ("up", "down", "pageup", "pagedown", "home", "end"):
-            self._move(event.key)
+        elif self.query_one("#list", Picker).take(event):
+            pass
+        elif event.key == "escape" and self._wanted:
+            self._wanted = ""
+            self._draw()
         elif event.key == "enter":
             self._open()
-        elif key == "n":
-            self._ask("path", "Plan file")
         elif key == "/":
-            self._ask("search", "Search", self._search)
+            self._searching = True
+            self.query_one(Entry).ask("Search", None, self._wanted)
+            self.query_one(Keys).update([KeyHint("Enter", "done"), KeyHint("Esc", "show all")])
+        elif key in ("n", "r"):
+            self._start(key)
+        elif key in ("h", "c"):
+            screen = {"h": "history", "c": "catalogue"}[key]
+            self.post_message(self.Wanted(screen, self._chosen))
+        else:
+            self._tell(f"{key!r} means nothing here")
 
     def on_paste(self, event: events.Paste) -> None:
-        event.stop()
-        self.query_one(Entry).paste(event.text)
+        super().on_paste(event)
+        if self._searching:
+            self._wanted = self.query_one(Entry).text
+            self._draw()
 
-    def _move(self, key: str) -> None:
-        page = max(1, self.query_one("#list", Lines).size.height - 1)
-        last = len(self._shown) - 1
-        self._at = {
-            "up": self._at - 1,
-            "down": self._at + 1,
-            "pageup": self._at - page,
-            "pagedown": self._at + page,
-            "home": 0,
-            "end": last,
-        }[key]
+    def given(self, text: str) -> None:
+        self._done_searching()
+
+    def left(self, text: str) -> None:
+        self._wanted = ""
+        self._done_searching()
         self._draw()
 
-    def _ask(self, what: str, prompt: str, text: str = "") -> None:
-        self._asking = what
-        self.query_one(Entry).ask(prompt, None, text or self._typed.get(what, ""), 400)
+    def _done_searching(self) -> None:
+        self._searching = False
+        self.leave()
 
-    @on(Entry.Given)
-    def _given(self, event: Entry.Given) -> None:
-        if self._asking == "search":
-            self._close()
-        elif self._asking == "path":
-            self._typed["path"] = event.text
-            self._read(event.text.strip())
-        elif self._asking == "name":
-            self._start(event.text.strip())
+    def _tell(self, text: str) -> None:
+        self.query_one(Entry).close(text)
 
-    @on(Entry.Left)
-    def _left(self, event: Entry.Left) -> None:
-        if self._asking == "search":
-            self._search = ""
+    @property
+    def _chosen(self) -> str:
+        """The identity of the test under the cursor."""
+        row = self.query_one("#list", Picker).chosen
+        return str(row["session"]) if row else ""
+
+    # --- opening --------------------------------------------------------------------------------
+
+    def _start(self, key: str) -> None:
+        from tui.talk import opening
+
+        if key == "n":
+            self.begin(opening.new_test(self._bench), self._opened)
+        elif self._chosen:
+            self.begin(opening.follow(self._bench, self._chosen), self._opened)
         else:
-            self._typed[self._asking] = event.text
-        self._close()
-        self._draw()
+            self._tell("there is no test yet that another could follow")
 
-    def _close(self) -> None:
-        self._asking = ""
-        self.query_one(Entry).close()
-
-    def _refuse(self, text: str) -> None:
-        """All of it above the line, which keeps what was typed."""
-        lines = text.splitlines()
-        self._faults(text if len(lines) > 1 else "")
-        count = f"{len(lines)} things to mend in the plan" if len(lines) > 1 else text
-        self.query_one(Entry).refuse(count)
-
-    def _read(self, path: str) -> None:
-        from engine.trouble import Trouble
-
-        if not path:
-            self._refuse("type the path of a plan file")
-            return
-        try:
-            self._plan = self._bench.plan(path)
-        except Trouble as trouble:
-            self._refuse(str(trouble))
-            return
-        self._faults("")
-        self._close()
-        self._show_plan(self._plan)
-
-    def _show_plan(self, plan: PlanFile) -> None:
-        """Read before it is started."""
-        from tui.screens.plan import PlanScreen
-
-        self.app.push_screen(PlanScreen(plan, self._bench.today(), may_start=True), self._planned)
-
-    def _planned(self, start: bool | None) -> None:
-        if not start:
-            self._ask("path", "Plan file")
-        elif self._bench.by:
-            self._start(self._bench.by)
-        else:
-            self._ask("name", "Who is testing")
-
-    def _start(self, by: str) -> None:
-        from engine.trouble import Trouble
-
-        if not by:
-            self._refuse("type your name: it stands beside every record")
-            return
-        assert self._plan is not None, "asked for a name before a plan was read"
-        try:
-            course = self._bench.start(self._plan, by)
-        except Trouble as trouble:
-            self._refuse(str(trouble))
-            return
-        self._typed["path"] = ""
-        self._close()
+    def _opened(self, course: Course) -> None:
         self.post_message(self.Opened(course))
 
     def _open(self) -> None:
         from engine.trouble import Trouble
 
-        shown = self._shown
-        if not shown:
+        if not self._chosen:
             return
         try:
-            course = self._bench.resume(str(shown[self._at]["session"]))
+            course = self._bench.resume(self._chosen)
         except Trouble as trouble:
-            self.query_one(Entry).close(str(trouble))
+            self._tell(str(trouble))
             return
-        self.post_message(self.Opened(course))
+        self._opened(course)
 
 
-def _haystack(row: Listed) -> str:
-    return " ".join(str(v) for v in row.values() if isinstance(v, str)).casefold()
-
-
-def _line(row: Listed, chosen: bool) -> Row:
+def _line(row: Listed) -> Row:
     going_on = bool(row.get("open"))
     state = str(row.get("state", ""))
     tone = {"PASS": "good", "FAIL": "bad"}.get(state, "accent" if going_on else "warn")
+    product = f"{'practice: ' if row.get('practice') else ''}{row.get('product', '')}"
     return (
-        ("> " if chosen else "  ", "accent strong"),
-        (f"{state:<10.10} ", f"{tone} strong"),
-        (f"{row.get('product', '')!s:<28.28} ", "chosen" if chosen else "plain"),
-        (f"{row.get('marks', '')!s:<16.16} ", "plain"),
+        (f"{state:<9.9} ", f"{tone} strong"),
+        (f"{product:<24.24} ", "plain"),
+        (f"{row.get('marks', '')!s:<15.15} ", "plain"),
         (f"{row.get('alignment', '')!s:<9.9} ", "dim"),
         (f"{row.get('when', '')!s:<16.16}", "dim"),
     )

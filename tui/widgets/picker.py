@@ -1,0 +1,83 @@
+"""A list with a cursor, of any length: only the rows in sight are made.
+
+    picker.update(sessions, lambda row: ((row["product"], "plain"),))
+    picker.take(event)                 # from a screen that routes its keys: True if it was used
+    picker.chosen                      # what is under the cursor, None in an empty list
+
+Keys: up, down, page up, page down, home, end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from textual import events
+
+from tui.widgets.checklist import window
+from tui.widgets.lines import Lines, Row
+
+__all__ = ["Picker"]
+
+
+class Picker(Lines):
+    """Things to choose from, one a row."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._things: Sequence[Any] = ()
+        self._row: Callable[[Any], Row] = lambda thing: ((str(thing), "plain"),)
+        self._empty = ""
+        self._at = self._top = 0
+
+    @property
+    def chosen(self) -> Any:
+        return self._things[self._at] if self._things else None
+
+    @property
+    def at(self) -> int:
+        return self._at
+
+    def update(self, things: Sequence[Any], row: Callable[[Any], Row], empty: str = "") -> None:
+        """These can be chosen; `empty` is said where there are none.  The cursor stays in place."""
+        self._things, self._row, self._empty = things, row, empty
+        self._go(self._at)
+
+    def move_to(self, place: int) -> None:
+        self._go(place)
+
+    def take(self, event: events.Key) -> bool:
+        """The key moved the cursor, or it means nothing here."""
+        page = max(1, self.size.height - 1)
+        goals = {
+            "up": self._at - 1,
+            "down": self._at + 1,
+            "pageup": self._at - page,
+            "pagedown": self._at + page,
+            "home": 0,
+            "end": len(self._things) - 1,
+        }
+        if event.key not in goals:
+            return False
+        self._go(goals[event.key])
+        return True
+
+    def _go(self, place: int) -> None:
+        self._at = max(0, min(place, len(self._things) - 1))
+        self.redraw()
+
+    def rows(self, width: int, height: int) -> Sequence[Row]:
+        if not self._things:
+            return [((self._empty, "plain"),)] if self._empty else []
+        count = len(self._things)
+        first, last = window(count, height, self._at, self._top)
+        self._top = first
+        made: list[Row] = [
+            (("> " if n == self._at else "  ", "accent strong"), *self._row(thing))
+            for n, thing in enumerate(self._things[first:last], first)
+        ]
+        if height > 1 and last - first < count:
+            parts = [f"{first} more above"] if first else []
+            parts += [f"{count - last} more below"] if last < count else []
+            made.append(((f"  ({', '.join(parts)})", "dim"),))
+        return made
