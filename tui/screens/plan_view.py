@@ -5,21 +5,18 @@ from __future__ import annotations
 from datetime import date
 from typing import Final
 
-from engine.plan import Plan, work_out
+from engine.plan import work_out
 from engine.planfile import PlanFile
 from engine.present import plan as words
 from engine.present import tables
-from engine.present.figures import figure
-from engine.units import Quantity, amount, q
 from tui.widgets.lines import Row, wrapped
 
 _WHAT: Final = 30
 _VALUE: Final = 14
-_BAR: Final = 24
 
 
 def rows(plan: PlanFile, on: date, width: int) -> list[Row]:
-    """What governs first; then why not, the pressures along the height, tables and lists."""
+    """What governs first; then why not, the tables, and the lists."""
     worked = work_out(plan, on=on)
     system = plan.units
     tone = "bad" if worked.refusals else "good"
@@ -27,7 +24,6 @@ def rows(plan: PlanFile, on: date, width: int) -> list[Row]:
     made += [((line, f"{tone} strong"),)
              for line in wrapped(words.headline(worked, system), width, 2)]  # fmt: skip
     made += _list("Why not as planned", "! ", words.refusals(worked, system), width)
-    made += _along_the_height(plan, worked)
     for table in tables.tables(plan, worked):
         made += [(), ((table.title, "strong"),)]
         made += [_table_row(row.what, row.value, row.beside, width) for row in table.rows]
@@ -55,28 +51,3 @@ def _list(title: str, sign: str, lines: tuple[str, ...], width: int) -> list[Row
             made.append(((f"  {sign if place == 0 else '  '}{part}", "plain"),))
     return made
 
-
-def _along_the_height(plan: PlanFile, worked: Plan) -> list[Row]:
-    """The pressure from the crown down to the invert, while the demanded one stands."""
-    found, half = worked.pressure, amount(plan.joint.crown, "in")
-    most = amount(found.invert, "psi")
-    heights: tuple[tuple[str, float, Quantity], ...] = (
-        ("crown", half, found.crown),
-        ("", half / 2, 0.5 * (found.crown + found.springline)),
-        ("springline", 0.0, found.springline),
-        ("", -half / 2, 0.5 * (found.springline + found.invert)),
-        ("invert", -half, found.invert),
-    )
-    made: list[Row] = [(), (("Pressure along the height of the joint", "strong"),)]
-    for name, height, pressure in heights:
-        filled = round(_BAR * amount(pressure, "psi") / most) if most > 0 else 0
-        at = figure(q(height, "in"), plan.units)
-        made.append(
-            (
-                (f"  {name:<11}{at:>10} |", "dim"),
-                ("=" * filled, "accent"),
-                (" " * (_BAR - filled), "plain"),
-                (f"| {figure(pressure, plan.units)}", "plain"),
-            )
-        )
-    return made
