@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 from xml.sax.saxutils import escape
@@ -78,21 +79,28 @@ def _hours(face: Face) -> Iterator[str]:
 
 def _gaps(face: Face) -> Iterator[str]:
     """Well inside the ring, so that there is room for what was seen."""
+    crowded = Counter(_place(s) for s in face.seen if s.place == "primary")
     for gap in face.gaps:
+        if crowded[round(gap.clock * 2) % 24] > 1:
+            continue  # it stands in the table
         yield _words(*_at(face, gap.clock, _INNER * 0.52), gap.words, ' font-size="9" fill="#333"')
     if face.gaps:
         yield _words(_CENTRE, _CENTRE, "openings", ' font-size="8" fill="#777"')
 
 
+def _place(seen: Seen) -> int:
+    """Half hours from the top: what is nearer than that stands in one place."""
+    return round(seen.clock * 2) % 24
+
+
 def _sightings(face: Face) -> Iterator[str]:
     """Several in one place stand one behind the other."""
-    stacked: dict[tuple[bool, int], int] = {}
+    stacked: Counter[tuple[bool, int]] = Counter()
     for seen in face.seen:
-        primary = seen.place == "primary"
-        place = (primary, round(seen.clock * 2) % 24)
-        depth = stacked.get(place, 0)
-        stacked[place] = depth + 1
-        beyond_hour = 14 if place[1] % 6 == 0 else 0
+        primary, place = seen.place == "primary", _place(seen)
+        depth = stacked[primary, place]
+        stacked[primary, place] += 1
+        beyond_hour = 18 if place % 6 == 0 else 0
         size = _INNER - 10 - 15 * depth if primary else _OUTER + 9 + beyond_hour + 15 * depth
         yield from _sighting(seen, *_at(face, seen.clock, max(size, 12)))
 

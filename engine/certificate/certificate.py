@@ -22,12 +22,17 @@ class Attested:
     digest: str
     session: Session
     closed: bool = True
+    elsewhere: bool = False
+    """It was read from a file of another store: nothing here vouches for it."""
 
 
-def certificate(tests: Sequence[Attested], others: Sequence[Attested] = ()) -> Certificate:
+def certificate(
+    tests: Sequence[Attested], others: Sequence[Attested] = (), unread: Sequence[str] = ()
+) -> Certificate:
     """The certificate of the `tests`, in the order in which they were begun.
 
-    `others` are the further sessions on the same marks: they are listed among the attempts.
+    `others` are the further sessions on the same marks, and `unread` the identities of those that
+    could not be read: they are listed among the attempts.
     """
     assert tests, "a certificate is of one session or more"
     ordered = sorted(tests, key=lambda a: a.session.records[0].at)
@@ -46,9 +51,9 @@ def certificate(tests: Sequence[Attested], others: Sequence[Attested] = ()) -> C
         authority=words,
         authority_stated=stated,
         subject=subject.subject(sessions),
-        attempts=course.attempts(every, subject.specimen(first)),
+        attempts=course.attempts(every, unread, subject.specimen(first)),
         tests=tuple(_tested(a) for a in ordered),
-        statements=proof.statements(sessions),
+        statements=proof.statements(sessions, [a.identity for a in ordered if a.elsewhere]),
         proof=proof.proof([(a.identity, a.session.seq, a.digest) for a in ordered]),
         cautions=GENERAL_CAUTIONS,
         dated=max(s.records[-1].at for s in sessions),

@@ -64,19 +64,20 @@ def _extremes(session: Session, rows: Sequence[Logged]) -> str:
     return f"{len(rows)} readings, {low} to {high} corrected"
 
 
-def attempts(sessions: Sequence[tuple[str, Session]], of: str) -> Table:
+def attempts(sessions: Sequence[tuple[str, Session]], unread: Sequence[str], of: str) -> Table:
     """One line a session, whatever came of it, in the order in which they were begun."""
     ordered = sorted(sessions, key=lambda s: s[1].records[0].at)
     chosen = spread(ordered, 20)
     rows = tuple(_attempt(*ordered[n]) for n in chosen)
+    rows += tuple((name, "", "", "could not be read", "") for name in unread)
     head = ("session", "begun", "alignment", "outcome", "hold")
     title = f"Every attempt on {of}"
-    return Table(title, head, rows, left_out(len(rows), len(ordered), "attempts"))
+    return Table(title, head, rows, left_out(len(chosen), len(ordered), "attempts"))
 
 
 def _attempt(identity: str, session: Session) -> tuple[str, ...]:
     holds = len(session.holds)
-    said = "abandoned" if session.closing.abandoned else ""
+    said = "abandoned" if session.closing.abandoned else "" if session.closed else "still open"
     word = OUTCOME[verdict(session).outcome]
     return (
         identity,
@@ -105,7 +106,7 @@ def struck(session: Session) -> Table:
 
 def notes(session: Session) -> Table:
     made = session.evidence.notes
-    chosen = spread(made, 8)
+    chosen = spread(made, 6)
     rows = tuple(
         (str(made[n].seq), time_of_day(session, made[n].t), plain(made[n].text)) for n in chosen
     )

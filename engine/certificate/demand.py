@@ -50,7 +50,7 @@ def mark(procedure: Procedure, *fields: str) -> str:
 
 def authority(procedure: Procedure) -> tuple[str, bool]:
     """On whose authority the external test was accepted, and whether that was stated."""
-    given = plain(procedure.authority, 400)
+    given = plain(procedure.authority, 300)
     stated = given.lower() not in ("", NOT_STATED)
     parts = [given if stated else NOT_STATED.upper()]
     for label in ("edition", "clause"):

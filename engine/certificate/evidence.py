@@ -20,7 +20,7 @@ from engine.session.checking import Opening
 from engine.session.evidence import Look, Sighting
 from engine.units import q
 
-MOST = 14
+MOST = 12
 _STAGES = (("seal", "drawn up"), ("hold", "at pressure"), ("verdict", "after release"))
 
 
@@ -49,9 +49,9 @@ def _shown(session: Session) -> list[Sighting]:
     made = list(session.evidence.sightings)
     if len(made) <= MOST:
         return made
-    worst = sorted(made, key=lambda s: (s.place == "primary", as_wet_as(s.grade, "drip")))[-6:]
+    worst = sorted(made, key=lambda s: (s.place == "primary", as_wet_as(s.grade, "drip")))[-5:]
     rest = [s for s in made if s not in worst]
-    return sorted([*worst, *(rest[n] for n in spread(rest, MOST - 6))], key=lambda s: s.t)
+    return sorted([*worst, *(rest[n] for n in spread(rest, MOST - 5))], key=lambda s: (s.t, s.seq))
 
 
 def sightings(session: Session) -> Table:

@@ -18,7 +18,8 @@ PRACTICE: Final = "PRACTICE: a made-up joint was tested. This paper says nothing
 NOT_CLOSED: Final = "NOT CLOSED: the record of this test is still open; this is no certificate yet."
 
 
-def statements(sessions: Sequence[Session]) -> tuple[str, ...]:
+def statements(sessions: Sequence[Session], elsewhere: Sequence[str] = ()) -> tuple[str, ...]:
+    """What a reader has to be told of the paper, the specimen and the figures."""
     said = [
         SPECIMEN,
         OUTSIDE,
@@ -35,17 +36,20 @@ def statements(sessions: Sequence[Session]) -> tuple[str, ...]:
             "The primary gasket sits on a single step, open inward: pressure in the pocket pushes "
             "it off the step, which service pressure from inside would not."
         )
+    if elsewhere:
+        said.append(f"Read from a file of another store: {', '.join(elsewhere)}.")
     return tuple(said)
 
 
 def proof(tests: Sequence[tuple[str, int, str]]) -> tuple[str, ...]:
     """For each session its identity, number of records and digest; then what that is worth."""
-    lines = [f"Session {name}, {count} records, digest {digest}" for name, count, digest in tests]
+    lines = [f"Session {name}, record {count}, digest {digest}" for name, count, digest in tests]
+    name, count, digest = tests[0]
     return (
         *lines,
-        "The digest (SHA-256, chained) proves that a session file holding these records, up to "
-        "that number, is the one this paper was made from: `holdwater audit SESSION` compares "
-        "them, and later additions do not change it.",
+        "The digest (SHA-256, chained) proves whether a session file holds, up to that record, "
+        f"what this paper was made from: holdwater audit {name} --paper {count}:{digest[:16]} "
+        "compares them. Records that are added later do not change it.",
         "It does not prove who wrote the records, that what was typed is what the gauge showed, "
         "or that the clock of the computer was right.",
     )

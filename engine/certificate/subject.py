@@ -97,7 +97,7 @@ def _answer(session: Session, check: str) -> str | None:
     found = session.checking.settled.get(check)
     carried = session.checking.carried.get(check)
     answer = found.answer if found else carried.answer if carried else None
-    return plain(answer) if answer and answer.strip() else None
+    return plain(answer, 140) if answer and answer.strip() else None
 
 
 def _lines(joint: Joint, system: System) -> str:
@@ -130,4 +130,3 @@ def when(session: Session) -> str:
 def _offset(session: Session) -> str:
     text = f"{session.records[0].at:%z}"
     return f"{text[:3]}:{text[3:]}" if text else ""
-

@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Sequence
 from typing import Final, TypeVar
+
+from engine.plain import visible
 
 T = TypeVar("T")
 
 NOT_STATED: Final = "not stated"
-_HIDDEN: Final = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
 
-def plain(text: str, longest: int = 240) -> str:
+def plain(text: str, longest: int = 160) -> str:
     """`text` on one line, with nothing in it that is not seen; cut off with a sign where long."""
-    joined = " ".join(text.split())
-    seen = "".join("?" if unicodedata.category(c) in _HIDDEN else c for c in joined)
+    seen = " ".join(visible(text).split())
     return seen if len(seen) <= longest else f"{seen[: longest - 5].rstrip()} [...]"
 
 
 def whole_first(text: str | None, otherwise: str = NOT_STATED) -> str:
     """What somebody wrote, or that nobody did."""
-    return plain(text) if text and text.strip() else otherwise
+    return plain(text, 140) if text and text.strip() else otherwise
 
 
 def spread(items: Sequence[T], most: int) -> list[int]:

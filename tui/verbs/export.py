@@ -1,0 +1,53 @@
+"""`export SESSION`: its data, to a file or to whoever reads along.
+
+`--csv` its readings (the default), `--json` the whole session as one document, as its published
+schema has it, `--svg` the plot of its last hold.
+"""
+
+from __future__ import annotations
+
+import sys
+from argparse import ArgumentParser, Namespace
+
+from engine.certificate import plot
+from engine.trouble import Trouble
+from tui.outside import Found, Outside
+from tui.sessions import folded
+from tui.verbs.certificate import desk
+
+
+def arguments(parser: ArgumentParser) -> None:
+    parser.add_argument("session", metavar="SESSION", help="identity, or how it begins")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--csv", action="store_true", help="the readings (the default)")
+    form.add_argument("--json", action="store_true", help="the whole session, as one document")
+    form.add_argument("--svg", action="store_true", help="the plot of the last hold")
+    parser.add_argument("-o", "--output", metavar="FILE", help="else it is printed")
+
+
+def run(outside: Outside, args: Namespace) -> int:
+    """Write or print the data.  Raises Trouble where the record is unsound."""
+    found = outside.found(args.session)
+    if not found.sound:
+        raise Trouble(f"nothing is exported: {found.damage or found.findings[0].words}")
+    data = _data(outside, args, found)
+    if args.output:
+        desk(outside).write(args.output, data)
+        print(args.output)
+    else:
+        sys.stdout.buffer.write(data)
+    return 0
+
+
+def _data(outside: Outside, args: Namespace, found: Found) -> bytes:
+    papers, session = desk(outside), folded(found)
+    if args.json:
+        if found.elsewhere:
+            raise Trouble(f"session {found.session} is a file already: take it in first")
+        return papers.json(found.session)
+    if args.svg:
+        drawn = plot(session)
+        if drawn is None:
+            raise Trouble(f"session {found.session} has no hold to draw")
+        return papers.svg(drawn)
+    return papers.csv(found.session, session)
