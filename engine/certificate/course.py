@@ -143,6 +143,7 @@ def _checks(session: Session) -> Iterator[Row]:
     standing = [s for stage in STAGES for s in standings(session, stage, session.t)]
     yield Row("Checks", ", ".join(_counted(standing)))
     yield Row("Confirmed how fast", burst(session))
+    yield Row("Cracks at the joint", _cracks(session))
     carried = session.opened.carried if session.opened else ()
     if carried:
         names = ", ".join(plain(c.check, 30) for c in carried[:12])
@@ -156,6 +157,14 @@ def _checks(session: Session) -> Iterator[Row]:
             wrong = "" if found.sound else ", outside the limit"
             value = f"{quantity(found.measure, system)}{limit}{wrong}, record {found.seq}"
             yield Row(plain(here.check.do, 90), value)
+
+
+def _cracks(session: Session) -> str:
+    """After release, as the specimen was left."""
+    found = session.checking.settled.get("no_crack")
+    if found is None or found.how != "confirmed":
+        return "not looked for"
+    return f"none seen, record {found.seq}"
 
 
 def _counted(standing: Sequence[Standing]) -> Iterator[str]:

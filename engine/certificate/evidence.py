@@ -41,7 +41,8 @@ def looks(session: Session) -> Table:
     chosen = spread(made, MOST)
     rows = tuple(cells(made[n]) for n in chosen)
     head = ("record", "time", "primary gasket", "from", "counts")
-    return Table("Looks along the inside", head, rows, left_out(len(rows), len(made), "looks"))
+    more = left_out(len(rows), len(made), "looks") if made else "Nobody looked along the inside."
+    return Table("Looks along the inside", head, rows, more)
 
 
 def _shown(session: Session) -> list[Sighting]:

@@ -24,10 +24,10 @@ class Table:
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...] = ()
     left_out: str = ""
-    """Said under the table where it does not show everything."""
+    """Said under the table where it does not show everything, or there is nothing to show."""
 
     def __bool__(self) -> bool:
-        return bool(self.rows)
+        return bool(self.rows or self.left_out)
 
 
 class Point(NamedTuple):

@@ -137,8 +137,9 @@ def _table(table: Table) -> Iterator[str]:
     if not table:
         return
     yield from _heading(table.title)
-    widths = _widths([table.head, *table.rows])
-    for row in (table.head, *table.rows):
+    shown = [table.head, *table.rows] if table.rows else []
+    widths = _widths(shown)
+    for row in shown:
         yield from _row(row, widths)
     if table.left_out:
         yield from wrap(table.left_out, WIDTH)

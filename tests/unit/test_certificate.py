@@ -35,8 +35,8 @@ def strings(value: Any) -> Iterator[str]:
     """Everything that is shown as words: no empty table, and nothing that is only drawn."""
     if isinstance(value, str):
         yield value
-    elif isinstance(value, Table | Face) and not getattr(value, "rows", ()):
-        return
+    elif isinstance(value, Face) or (isinstance(value, Table) and not value.rows):
+        yield from [value.left_out] if isinstance(value, Table) and value.left_out else []
     elif is_dataclass(value):
         for field in fields(value):
             yield from strings(getattr(value, field.name))
@@ -121,6 +121,20 @@ def test_the_decision_rule_is_told_with_the_probability() -> None:
 def test_a_primary_on_a_step_is_told() -> None:
     assert "pushes it off the step" in said(certified.undecided())
     assert "pushes it off the step" not in said(certified.usual())
+
+
+def test_that_nobody_looked_is_told() -> None:
+    assert of(certified.undecided()).tests[0].looks.left_out == "Nobody looked along the inside."
+    assert "Nobody looked along the inside." in text_certificate(of(certified.undecided()))
+
+
+def test_cracks_are_told_as_looked_for_or_not() -> None:
+    def cracks(story: Story) -> str:
+        rows = {row.label: row.value for row in of(story).tests[0].checks}
+        return rows["Cracks at the joint"]
+
+    assert cracks(certified.usual()).startswith("none seen, record ")
+    assert cracks(certified.undecided()) == "not looked for"
 
 
 def test_practice_is_told() -> None:
