@@ -13,6 +13,7 @@ from textual.widget import Widget
 from tui.bench import Bench
 from tui.outside import Row as Listed
 from tui.screens.conversing import Conversing
+from tui.screens.following import follow
 from tui.widgets.entry import Entry
 from tui.widgets.keys import KeyHint, Keys
 from tui.widgets.lines import Lines, Row
@@ -138,16 +139,23 @@ class BenchScreen(Conversing):
         """The screen routes its keys: a burst on a bad link must never be split by a focus."""
         event.stop()
         event.prevent_default()
-        if self._searching:
+        if not self.is_current:
+            follow(self, event)
+        elif self._searching:
             self._search_key(event)
         elif not self.route(event):
             self._pressed(event)
 
     def _search_key(self, event: events.Key) -> None:
         entry, listed = self.query_one(Entry), self.query_one("#list", Picker)
-        if event.key in ("up", "down", "pageup", "pagedown") and listed.take(event):
-            return
-        if entry.take(event) and entry.is_open and entry.text != self._wanted:
+        if event.key in ("enter", "escape"):
+            self._searching = False
+            self._wanted = self._wanted if event.key == "enter" else ""
+            self.leave()
+            self._draw()
+        elif event.key in ("up", "down", "pageup", "pagedown") and listed.take(event):
+            pass
+        elif entry.take(event) and entry.text != self._wanted:
             self._wanted = entry.text
             listed.move_to(0)
             self._draw()
@@ -180,18 +188,6 @@ class BenchScreen(Conversing):
         if self._searching:
             self._wanted = self.query_one(Entry).text
             self._draw()
-
-    def given(self, text: str) -> None:
-        self._done_searching()
-
-    def left(self, text: str) -> None:
-        self._wanted = ""
-        self._done_searching()
-        self._draw()
-
-    def _done_searching(self) -> None:
-        self._searching = False
-        self.leave()
 
     def _tell(self, text: str) -> None:
         self.query_one(Entry).close(text)

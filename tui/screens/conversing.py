@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Generator, Iterable
 from typing import TYPE_CHECKING, Any
 
-from textual import events, on
+from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widget import Widget
@@ -182,16 +182,31 @@ class Conversing(Screen[None]):
         if self._question is None:
             return False
         if isinstance(self._question, Pick):
+            key = event.character or event.key
             if event.key == "escape":
                 self.leave()
-            else:
-                self.query_one(Choices).take(event)
+            elif key in dict(self._question.choices):
+                self.answer(key)
         elif isinstance(self._question, Find):
-            if not self._in_list(event) and self.query_one(Entry).take(event):
+            if not self._in_list(event):
+                self._type(event)
                 self._filter()
         else:
-            self.query_one(Entry).take(event)
+            self._type(event)
         return True
+
+    def _type(self, event: events.Key) -> None:
+        """Enter and Esc at once: a message would come after the keys that are behind them."""
+        entry = self.query_one(Entry)
+        if not entry.is_open:
+            return
+        if event.key == "enter":
+            self._given(entry.text)
+        elif event.key == "escape":
+            self._kept[self._question.prompt] = entry.text
+            self.leave()
+        else:
+            entry.take(event)
 
     def _in_list(self, event: events.Key) -> bool:
         """Left, right, home and end are the line's, the others the list's."""
@@ -199,11 +214,11 @@ class Conversing(Screen[None]):
         return moves and self.query_one("#found", Picker).take(event)
 
     def _filter(self) -> None:
-        from tui.talk.opening import matching
+        from tui.talk.opening import Find, matching
 
         found = self.query_one("#found", Picker)
         entry, question = self.query_one(Entry), self._question
-        if question is None:
+        if not isinstance(question, Find):
             return
         names = matching(question.names, entry.text)
         nothing = "None of them. " if question.names else ""
@@ -216,37 +231,15 @@ class Conversing(Screen[None]):
         if self.has_class("finding"):
             self._filter()
 
-    @on(Entry.Given)
-    def _given(self, event: Entry.Given) -> None:
-        if self._question is None:
-            self.given(event.text)
-            return
+    def _given(self, text: str) -> None:
         found = self.query_one("#found", Picker).chosen if self.has_class("finding") else None
-        typed = event.text.strip()
+        typed = text.strip()
         if found is not None and not _is_path(typed):
             self.answer(found.name)
         elif self.has_class("finding") and not self._question.free:
             self.query_one(Entry).refuse(f"{typed[:30]!r} is none of them")
         else:
-            self.answer(event.text)
-
-    @on(Entry.Left)
-    def _left(self, event: Entry.Left) -> None:
-        if self._question is None:
-            self.left(event.text)
-        else:
-            self._kept[self._question.prompt] = event.text
-            self.leave()
-
-    @on(Choices.Picked)
-    def _picked(self, event: Choices.Picked) -> None:
-        self.answer(event.key)
-
-    def given(self, text: str) -> None:
-        """Enter, on a line that belongs to no conversation."""
-
-    def left(self, text: str) -> None:
-        """Esc, on a line that belongs to no conversation."""
+            self.answer(text)
 
 
 def _is_path(text: str) -> bool:

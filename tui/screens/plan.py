@@ -11,6 +11,7 @@ from textual.screen import Screen
 
 from engine.planfile import PlanFile
 from tui.screens import plan_view
+from tui.screens.following import follow
 from tui.widgets.keys import KeyHint, Keys
 from tui.widgets.sheet import Sheet
 
@@ -42,7 +43,9 @@ class PlanScreen(Screen[bool]):
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        if event.key == "enter" and self._may_start:
+        if not self.is_current:
+            follow(self, event)
+        elif event.key == "enter" and self._may_start:
             self.dismiss(True)
         elif event.key in ("escape", "q", "ctrl+c", "enter"):
             self.dismiss(False)

@@ -15,6 +15,7 @@ from engine.settling import standings
 from engine.trouble import Trouble
 from tui.course import Course
 from tui.screens import run_keys, run_view
+from tui.screens.following import follow
 from tui.screens.plan import PlanScreen
 from tui.talk import Ask, Conversation, Pick, Submit, Talk
 from tui.theme import Tone
@@ -179,15 +180,33 @@ class RunScreen(Screen[None]):
         """The screen routes its keys: a burst on a bad link must never be split by a focus."""
         event.stop()
         event.prevent_default()
-        if isinstance(self._question, Pick):
-            if event.key == "escape":
-                self._leave_conversation()
-            else:
-                self.query_one(Choices).take(event)
+        if not self.is_current:
+            follow(self, event)
+        elif isinstance(self._question, Pick):
+            self._pick(self._question, event)
         elif self._question is not None:
-            self.query_one(Entry).take(event)
+            self._type(event)
         else:
             self._pressed(event)
+
+    def _pick(self, question: Pick, event: events.Key) -> None:
+        """Taken at once, as a typed line is: a message would come after the keys behind it."""
+        key = event.character or event.key
+        if event.key == "escape":
+            self._leave_conversation()
+        elif key in dict(question.choices):
+            self._answer(key)
+
+    def _type(self, event: events.Key) -> None:
+        entry = self.query_one(Entry)
+        if event.key == "enter":
+            self._answer(entry.text)
+        elif event.key == "escape":
+            if entry.text.strip():
+                self._kept[self._asked_by] = entry.text
+            self._leave_conversation()
+        else:
+            entry.take(event)
 
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
@@ -268,20 +287,6 @@ class RunScreen(Screen[None]):
     def _begin(self, conversation: Conversation, name: str) -> None:
         self._conversation, self._asked_by = conversation, name
         self._go_on(lambda: next(conversation))
-
-    @on(Entry.Given)
-    def _given(self, event: Entry.Given) -> None:
-        self._answer(event.text)
-
-    @on(Choices.Picked)
-    def _picked(self, event: Choices.Picked) -> None:
-        self._answer(event.key)
-
-    @on(Entry.Left)
-    def _left(self, event: Entry.Left) -> None:
-        if event.text.strip() and self._question is not None:
-            self._kept[self._asked_by] = event.text
-        self._leave_conversation()
 
     @on(Checklist.Moved)
     def _moved(self) -> None:

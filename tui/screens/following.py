@@ -1,0 +1,16 @@
+"""Keys that come in one piece, and the screen they are for."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from textual import events
+from textual.screen import Screen
+
+__all__ = ["follow"]
+
+
+def follow(behind: Screen[Any], event: events.Key) -> None:
+    """The key goes to the screen that has come in the place of the one it was sent to."""
+    if behind.app.screen is not behind:
+        behind.app.screen.post_message(events.Key(event.key, event.character))
