@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import json
 from typing import Any
 
 from engine.planfile import PlanFile, read_plan
@@ -81,3 +82,22 @@ def written(base: dict[str, Any] = PIPE, **changed: Any) -> dict[str, Any]:
 
 def plan(base: dict[str, Any] = PIPE, **changed: Any) -> PlanFile:
     return read_plan(written(base, **changed))
+
+
+def toml(plan: dict[str, Any]) -> str:
+    """A plan as it stands in its file."""
+    top = [f"{key} = {_value(value)}" for key, value in plan.items() if not isinstance(value, dict)]
+    tables = [
+        "\n".join([f"\n[{name}]", *(f"{key} = {_value(value)}" for key, value in table.items())])
+        for name, table in plan.items()
+        if isinstance(table, dict)
+    ]
+    return "\n".join([*top, *tables]) + "\n"
+
+
+def _value(value: object) -> str:
+    if isinstance(value, list):
+        return f"[{', '.join(map(_value, value))}]"
+    if isinstance(value, bool):
+        return str(value).lower()
+    return str(value) if isinstance(value, int | float) else json.dumps(value, ensure_ascii=False)
