@@ -12,37 +12,23 @@ from functools import cached_property
 from importlib import import_module
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any
+
+from tui.arguments import SAFE_ERRORS, VERBS, parser
 
 if TYPE_CHECKING:
     from engine.clock import Stamp
     from engine.logged import Log
     from engine.planfile import PlanFile
+    from store.papers import Papers
     from store.shelf import Shelf
     from tui.outside import Outside
-
-SAFE_ERRORS = 2
-"""Exit status of what could not be done."""
-
-VERBS: dict[str, tuple[str, str]] = {
-    "demo": ("demo", "a whole test on the practice joint, on the screen or printed as it goes"),
-    "start": ("bench", "open a test from a plan file, on the screen"),
-    "plan": ("plan", "what the plan works out, as tables or JSON"),
-    "explain": ("explain", "what a log of readings earns, and what its fall can mean"),
-    "sessions": ("sessions", "what is in the store"),
-    "show": ("show", "one session: its verdict, its reasons and its records"),
-    "watch": ("bench", "follow a running session, read only"),
-    "replay": ("bench", "go through a past session again, on the screen; or be asked about it"),
-    "audit": ("audit", "is the record sound, does the verdict still follow from it"),
-    "import": ("take_in", "keep a closed session, a plan or a catalogue from elsewhere"),
-}
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Exit status: 0 done, 1 an unsound record (`audit`), 2 it could not be done."""
     _siblings()
-    parser = _parser()
-    args = parser.parse_args(argv)
+    args = parser().parse_args(argv)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a terminal that lacks a sign still gets the rest
@@ -85,57 +71,6 @@ def _siblings() -> None:
         if found is None or Path(found).resolve().parent.parent != here:
             sys.exit(f"holdwater: the package {name!r} found first is another program's; "
                      "install holdwater into an environment of its own")  # fmt: skip
-
-
-class _Parser(argparse.ArgumentParser):
-    """Says what is wrong in one line."""
-
-    def error(self, message: str) -> NoReturn:
-        from engine.plain import plain
-
-        self.exit(SAFE_ERRORS, f"{self.prog}: {plain(message, 300)} (--help says more)\n")
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(
-        prog="holdwater",
-        description="Conducts the external hydrostatic joint test, from plan to certificate. "
-        "Without a verb: the bench screen.",
-    )
-    _common(parser, default=None)
-    verbs = parser.add_subparsers(dest="verb", metavar="VERB")
-    made = {name: verbs.add_parser(name, help=told, description=told)
-            for name, (_, told) in VERBS.items()}  # fmt: skip
-    for verb in made.values():
-        _common(verb, default=argparse.SUPPRESS)
-    made["demo"].add_argument("--no-screen", action="store_true", help="print it as it goes")
-    for name in ("start", "plan"):
-        made[name].add_argument("file", metavar="FILE", help="a plan file (TOML)")
-    for name in ("show", "audit", "replay"):
-        made[name].add_argument("session", metavar="SESSION",
-                                help="identity, how it begins, or a file")  # fmt: skip
-    made["audit"].add_argument("--paper", metavar="NUMBER:DIGEST",
-                               help="does such a paper tell of it?")  # fmt: skip
-    made["import"].add_argument("file", metavar="FILE", help="nothing in it is believed unproved")
-    made["explain"].add_argument("readings", metavar="READINGS.csv",
-                                 help="seconds,pressure_psi (or pressure_kpa); temperature_c and "
-                                 "added_ml as well")  # fmt: skip
-    made["explain"].add_argument("--plan", metavar="FILE", required=True, help="a plan file (TOML)")
-    made["watch"].add_argument("session", metavar="SESSION", nargs="?", default="")
-    made["replay"].add_argument("--questions", action="store_true",
-                                help="stop before each decision and ask what to do")  # fmt: skip
-    for name in ("plan", "explain", "sessions", "show", "audit"):
-        made[name].add_argument("--json", action="store_true", help="print JSON")
-    return parser
-
-
-def _common(parser: argparse.ArgumentParser, default: Any) -> None:
-    parser.add_argument("--store", metavar="FOLDER", default=default,
-                        help="where sessions are kept (else HOLDWATER_STORE)")  # fmt: skip
-    parser.add_argument("--by", metavar="NAME", default=default,
-                        help="who writes the records (else HOLDWATER_BY)")  # fmt: skip
-    parser.add_argument("--ascii", action="store_true", default=default or False,
-                        help="draw with plain characters only")  # fmt: skip
 
 
 def _run(args: argparse.Namespace) -> int:
@@ -274,6 +209,7 @@ class Wiring:
             read_plan=self.read_plan,
             read_log=self.read_log,
             identity=self.identity,
+            papers=self.papers,
             found=self.found,
             take_in=self.take_in,
             catalogue=catalogue,
@@ -301,6 +237,14 @@ class Wiring:
         from store.logs import read_log
 
         return read_log(Path(path).expanduser())
+
+    @cached_property
+    def papers(self) -> Papers | None:
+        if not self.keeps:
+            return None
+        from store.papers import Papers
+
+        return Papers(self.shelf)
 
     def found(self, name: str) -> Any:
         from store.foreign import named
