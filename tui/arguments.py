@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from typing import Any, Final, NoReturn
 
 SAFE_ERRORS: Final = 2
@@ -67,7 +68,7 @@ def parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _papers(made: dict[str, argparse.ArgumentParser]) -> None:
+def _papers(made: Mapping[str, argparse.ArgumentParser]) -> None:
     for name in ("certificate", "export"):
         made[name].add_argument("session", metavar="SESSION", help="identity, or how it begins")
     made["certificate"].add_argument("-o", "--output", metavar="FILE", help="FILE.pdf or FILE.txt")
