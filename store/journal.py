@@ -7,9 +7,10 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
 
 from store import chain
-from store.chain import Bad, Sound, heading, identity, start
+from store.chain import Bad, Sound, heading, start
 from store.disk import Disk, Lock
 from store.faults import Absent, Damaged, Declined, Fault, InUse, Newer, NotWritten, plain
+from store.places import open_place
 
 if TYPE_CHECKING:
     from engine.clock import Stamp
@@ -17,15 +18,15 @@ if TYPE_CHECKING:
 
 
 def journal_name(session: str) -> str:
-    return f"live/{identity(session)}.journal"
+    return f"{open_place(session)}.journal"
 
 
 def lock_name(session: str) -> str:
-    return f"live/{identity(session)}.lock"
+    return f"{open_place(session)}.lock"
 
 
 def torn_name(session: str) -> str:
-    return f"live/{identity(session)}.torn"
+    return f"{open_place(session)}.torn"
 
 
 def lock(disk: Disk, session: str) -> Lock:

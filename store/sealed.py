@@ -12,17 +12,18 @@ from store.chain import FORMAT, Bad, Sound, identity
 from store.disk import Disk
 from store.faults import Absent, Damaged, Declined, Fault
 from store.journal import Journal, journal_name, whole
+from store.places import closed_place
 
 _REVISION = re.compile(r"(?P<session>[a-z0-9-]+)\.r(?P<records>[0-9]+)\.json")
 
 
 def document_name(session: str) -> str:
-    return f"sessions/{identity(session)}.json"
+    return f"{closed_place(session)}.json"
 
 
 def revision_name(session: str, records: int) -> str:
     """Of the document as it was before an amendment, when it held so many records."""
-    return f"sessions/{identity(session)}.r{records}.json"
+    return f"{closed_place(session)}.r{records}.json"
 
 
 class Pages(NamedTuple):
@@ -137,7 +138,8 @@ def open_again(disk: Disk, session: str) -> bool:
 
 def revisions(disk: Disk, session: str) -> list[int]:
     """How many records each earlier document of the session held, rising."""
-    found = [_REVISION.fullmatch(name) for name in disk.names("sessions")]
+    folder = closed_place(session).partition("/")[0]
+    found = [_REVISION.fullmatch(name) for name in disk.names(folder)]
     return sorted(int(m["records"]) for m in found if m and m["session"] == session)
 
 

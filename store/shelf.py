@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Final
@@ -15,6 +15,7 @@ from store.disk import Disk
 from store.faults import Absent, Damaged, Declined, Fault, InUse, plain
 from store.journal import Journal, journal_name
 from store.margin import Margin, Written
+from store.places import CLOSED, OPEN
 from store.sealed import document_name
 from store.trail import Trail
 
@@ -133,16 +134,16 @@ class Shelf:
 
     def live(self) -> list[str]:
         """The sessions that are open, being amended included."""
-        sealed_too = set(self._named("sessions", ".json"))
-        return [each for each in self._named("live", ".journal") if self._is_live(each, sealed_too)]
+        sealed_too = set(self._named(CLOSED, ".json"))
+        return [each for each in self._named(OPEN, ".journal") if self._is_live(each, sealed_too)]
 
     def sealed(self) -> list[str]:
         """The sessions that have been closed, those being amended included."""
-        return self._named("sessions", ".json")
+        return self._named(CLOSED, ".json")
 
     def resolve(self, beginning: str) -> str:
         """The one session whose identity begins so; raises Absent, or Declined naming several."""
-        every = sorted({*self._named("live", ".journal"), *self.sealed()})
+        every = sorted({*self._named(OPEN, ".journal"), *self.sealed()})
         if beginning in every:
             return beginning
         found = [session for session in every if beginning and session.startswith(beginning)]
@@ -163,9 +164,9 @@ class Shelf:
         except Fault:
             return True  # whoever opens it is told what is wrong
 
-    def _named(self, folder: str, ending: str) -> list[str]:
+    def _named(self, folders: Iterable[str], ending: str) -> list[str]:
         found = []
-        for name in self._disk.names(folder):
+        for name in (name for folder in folders for name in self._disk.names(folder)):
             with suppress(Absent):
                 if name.endswith(ending):
                     found.append(identity(name.removesuffix(ending)))
@@ -208,10 +209,10 @@ class Shelf:
         Never another program's: each is removed under the lock of what it belongs to.
         """
         swept = 0
-        for session in self._named("live", ".journal"):
+        for session in self._named(OPEN, ".journal"):
             with suppress(Fault):
                 swept += self._sweep_journal(session)
-        for folder in ("live", "sessions"):
+        for folder in (*OPEN, *CLOSED):
             for name in self._disk.names(folder):
                 session = name.split(".")[0]
                 if name.endswith(".tmp"):

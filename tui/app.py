@@ -50,9 +50,15 @@ class HoldwaterApp(NarrowApp[None]):
         self.show(event.course)
 
     def show(self, course: Course) -> None:
+        from tui.player import Player
+        from tui.screens.replay import ReplayScreen
         from tui.screens.run import RunScreen
 
-        screen = RunScreen(course, self._decimal_comma)
+        screen: RunScreen
+        if isinstance(course, Player):
+            screen = ReplayScreen(course, self._decimal_comma, self._bench.by)
+        else:
+            screen = RunScreen(course, self._decimal_comma)
         self.push_screen(screen, lambda _: self._back(course))
 
     def _back(self, course: Course) -> None:

@@ -110,9 +110,8 @@ class Player:
         return self._sessions[seq]
 
     def said(self) -> tuple[Remark, ...]:
-        """Remarks since the record at the cursor, up to its moment."""
-        since = self.times[self._seq - 1]
-        return tuple(r for r in self.remarks if since <= r.t <= self._t)
+        """Remarks on the record at the cursor, up to its moment."""
+        return tuple(r for r in self.remarks if r.seq == self._seq and r.t <= self._t)
 
     # --- time -----------------------------------------------------------------------------------
 
@@ -143,11 +142,13 @@ class Player:
 
     def _go_on(self, t: float) -> None:
         """Time moves on to `t`, but stops at the next remark on the way."""
-        ahead = [r.t for r in self.remarks if self._t < r.t <= t]
-        seq = self._seq
-        self.to_time(min([t, *ahead]))
-        if self.halt is None:
-            self._seq = max(seq, self._seq)
+        here, seq = (self._seq, self._t), self._seq
+        said = next((r for r in self.remarks if here < (r.seq, r.t) and r.t <= t), None)
+        if said is not None and (self.halt is None or said.seq < self.halt):
+            self._seq, self._t = said.seq, said.t
+            return
+        self.to_time(t)
+        self._seq = max(seq, self._seq)
 
     # --- moving ---------------------------------------------------------------------------------
 

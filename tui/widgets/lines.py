@@ -70,7 +70,8 @@ class Lines(Widget):
     def redraw(self) -> None:
         """What `rows` says now is on the screen; only the cells that differ are repainted."""
         if not self.is_attached or not self.size or self._laid_for != self.size:
-            self.refresh()  # laid out when it is painted
+            self._laid_for = Size(0, 0)  # laid out when it is painted, at whatever size
+            self.refresh()
             return
         before, self._shown = self._shown, self._lay_out()
         regions = [
