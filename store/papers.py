@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from engine.certificate import Certificate, Plot
-from engine.session import Session
-from store import journal, outgoing, paper, sealed
-from store.plot import plot_svg
-from store.sheet import readings_csv
-from store.shelf import Shelf
+from typing import TYPE_CHECKING
+
+from store import journal, outgoing, sealed
+
+if TYPE_CHECKING:
+    from engine.certificate import Certificate, Plot
+    from engine.session import Session
+    from store.shelf import Shelf
+
+# What draws and typesets is imported where it is used: the first frame and the lists wait for none
+# of it.
 
 
 class Papers:
@@ -18,13 +23,19 @@ class Papers:
 
     def pdf(self, certificate: Certificate, size: str | None = None) -> bytes:
         """Typeset; `size` is `letter` or `a4`, else as the units have it."""
+        from store import paper
+
         chosen = paper.SIZES[size] if size else None
         return paper.pdf(certificate, chosen)
 
     def svg(self, plot: Plot) -> bytes:
+        from store.plot import plot_svg
+
         return plot_svg(plot).encode()
 
     def csv(self, identity: str, session: Session) -> bytes:
+        from store.sheet import readings_csv
+
         return readings_csv(identity, session)
 
     def json(self, identity: str) -> bytes:
