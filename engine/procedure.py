@@ -62,6 +62,8 @@ class Procedure(Section):
     )
     """How long a drip may stand to dry before it counts; None: a drip counts at once."""
     stand_under_pressure: bool = True
+    retest_every: Duration | None = None
+    """How long a pass counts for a product's standing; None: nobody set it."""
     air_limit: Fraction | None = None
     """Trapped air as a share of the pocket, above which a hold proves nothing."""
 
@@ -91,6 +93,7 @@ class Procedure(Section):
             "opening",
             "opening_tolerance",
             "air_limit",
+            "retest_every",
         ):
             value = getattr(self, key)
             if value is not None and value.magnitude <= 0:

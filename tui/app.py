@@ -14,6 +14,7 @@ from tui.widgets.narrow import NarrowApp
 if TYPE_CHECKING:
     from tui.bench import Bench
     from tui.course import Course
+    from tui.screens.history import HistoryScreen
 
 
 class HoldwaterApp(NarrowApp[None]):
@@ -68,6 +69,26 @@ class HoldwaterApp(NarrowApp[None]):
             self.exit()
         elif isinstance(self.screen, BenchScreen):
             self.screen.reload()
+
+    @on(BenchScreen.Wanted)
+    def _wanted(self, event: BenchScreen.Wanted) -> None:
+        """Another screen over the bench, and back."""
+        from tui.screens.catalogue import CatalogueScreen
+        from tui.screens.history import HistoryScreen
+
+        screen: HistoryScreen | CatalogueScreen
+        if event.screen == "history":
+            screen = HistoryScreen(self._bench, event.session)
+        else:
+            screen = CatalogueScreen(self._bench)
+        self.push_screen(screen, lambda _: self._returned())
+
+    def _returned(self) -> None:
+        if isinstance(self.screen, BenchScreen):
+            self.screen.reload()
+
+    def on_history_screen_opened(self, event: HistoryScreen.Opened) -> None:
+        self.show(event.course)
 
     def leave(self) -> None:
         """Ends the program politely; every record is on disk already."""

@@ -5,18 +5,27 @@ Nothing heavy is loaded before something is opened.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tui.outside import Catalogue, Outside, Row
 
 if TYPE_CHECKING:
     from engine.planfile import PlanFile
+    from engine.recheck import Recheck
     from engine.repeat import Changes, Kind, Repeat
     from engine.session import Session
+    from engine.units import Quantity
     from tui.course import Course
     from tui.recorder import Recorder
+
+
+class Hanging(NamedTuple):
+    """What becomes of one verdict, with the reasons of the verdict as it would be, in words."""
+
+    recheck: Recheck
+    reasons: tuple[str, ...]
 
 
 class Bench:
@@ -71,6 +80,22 @@ class Bench:
         """The row of the product's latest test; empty where there was none."""
         return next((row for row in self.rows() if row.get("product") == product), {})
 
+    def interval(self) -> Callable[[str, str], int | None]:
+        """Days after which a procedure is to be passed again, where the catalogue says so; the
+        procedure by its name, else by its authority."""
+        from engine.units import DURATION, Unreadable, amount, parse
+
+        days: dict[tuple[str, str], int] = {}
+        for entry in self.catalogue.every("procedure"):
+            held = str(entry.values.get("alignment", "straight"))
+            try:
+                every = parse(str(entry.values["retest_every"]), DURATION)
+            except (KeyError, Unreadable):
+                continue
+            for name in (str(entry.values.get("authority", "")), entry.name):
+                days[name, held] = round(amount(every, "d"))
+        return lambda procedure, alignment: days.get((procedure, alignment))
+
     def composed(self, product: str, procedure: str, rig: str, gauge: str) -> PlanFile:
         """A plan of entries of the catalogue.  Raises Trouble, one line a fault."""
         from engine.entries import resolve
@@ -84,7 +109,8 @@ class Bench:
 
     def past(self, session: str) -> Session:
         """What a test adds up to that another is to follow.  Raises Trouble."""
-        from engine.repeat import Unrepeatable
+        from engine.recheck import Recheck
+    from engine.repeat import Unrepeatable
         from engine.session import fold
 
         found = fold(self._outside.shelf.read(session).records)
@@ -110,6 +136,34 @@ class Bench:
         recorder.ask(Write(ready.opening()))
         self.note(recorder)
         return recorder
+
+    def hanging(
+        self, mark: str, high: Quantity, since: date | None, seen: Callable[[int, int], bool]
+    ) -> tuple[list[Hanging], dict[str, str], dict[str, Row]]:
+        """What becomes of verdicts where a gauge is found to read high: each that hangs on it, why
+        some sessions could not be read, and their rows.  Practice hangs on no gauge.
+
+        From any thread, on rows and sessions as they are; ends early where `seen` says False.
+        """
+        from engine.present import reason
+        from engine.recheck import hang_on
+        from engine.session import fold
+        from engine.trouble import Trouble
+
+        rows = {str(row["session"]): row for row in self.rows() if _may_hang(row, mark)}
+        found: list[Hanging] = []
+        unread: dict[str, str] = {}
+        for number, name in enumerate(rows, 1):
+            if not seen(number, len(rows)):
+                break
+            try:
+                session = fold(self._outside.shelf.read(name).records)
+            except Trouble as trouble:
+                unread[name] = str(trouble)
+                continue
+            for each in hang_on([(name, session)], mark, high, since):
+                found.append(Hanging(each, tuple(reason(session, why) for why in each.reasons)))
+        return found, unread, rows
 
     def startable(self, plan: PlanFile) -> PlanFile:
         """The plan, where a test may be opened with its procedure.  Raises Trouble."""
@@ -165,3 +219,10 @@ class Bench:
         except Trouble:
             pass
         course.close()
+
+
+def _may_hang(row: Row, mark: str) -> bool:
+    """The row names the gauge, or too many to name them all."""
+    gauges = str(row.get("gauge", ""))
+    named = mark in gauges.split(", ") or gauges.endswith("...")
+    return named and not row.get("open") and not row.get("practice")

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Final
 
 from engine.history.finding import Row, by_opening
+
+Interval = int | Callable[[str, str], int | None]
+"""Days after which a proof is to be given again: for all, or by procedure and alignment."""
 
 ALIGNMENTS: Final = ("straight", "deflected")
 
@@ -66,7 +69,7 @@ def standing(
     rows: Iterable[Row],
     product: str,
     wanted: Sequence[str] = ALIGNMENTS,
-    every_days: int | None = None,
+    every_days: Interval | None = None,
     today: dt.date | None = None,
 ) -> Standing:
     """Where a product stands; practice counts for nothing.
@@ -95,7 +98,7 @@ def standing(
 
 
 def _proofs(
-    version: int, rows: Sequence[Row], every_days: int | None, today: dt.date | None
+    version: int, rows: Sequence[Row], every_days: Interval | None, today: dt.date | None
 ) -> Iterable[Proof]:
     passes = sorted(
         (row for row in rows if row.get("outcome") == "pass" and row.get("state") != "DAMAGED"),
@@ -130,10 +133,12 @@ def _day(row: Mapping[str, Any]) -> str:
     return str(row.get("when", ""))[:10]
 
 
-def _due(row: Mapping[str, Any], every_days: int | None) -> dt.date | None:
-    if every_days is None:
+def _due(row: Mapping[str, Any], interval: Interval | None) -> dt.date | None:
+    under, held = _under(row)[0], str(row.get("alignment"))
+    days = interval(under, held) if callable(interval) else interval
+    if days is None:
         return None
     try:
-        return dt.date.fromisoformat(_day(row)) + dt.timedelta(days=every_days)
+        return dt.date.fromisoformat(_day(row)) + dt.timedelta(days=days)
     except (ValueError, OverflowError):
         return None
