@@ -109,8 +109,7 @@ class Bench:
 
     def past(self, session: str) -> Session:
         """What a test adds up to that another is to follow.  Raises Trouble."""
-        from engine.recheck import Recheck
-    from engine.repeat import Unrepeatable
+        from engine.repeat import Unrepeatable
         from engine.session import fold
 
         found = fold(self._outside.shelf.read(session).records)
