@@ -71,6 +71,12 @@ def _heading(said: Plain, session: Session) -> Iterator[str]:
     practice = "   PRACTICE JOINT: nothing here is a real test" if said["practice"] else ""
     yield f"{said['session']}{practice}"
     yield from lines(f"{said['product']}, {said['alignment']}")
+    practice = session.checking.practice
+    if practice is not None and session.closed:
+        fault = practice.fault.replace("_", " ")
+        yield from lines(
+            f"What was wrong with the joint: {fault} (drawn with seed {practice.seed})"
+        )
     if said["marks"]:
         yield from lines(f"Marks {said['marks']}")
     stage = "closed" if said["closed"] else f"open, in {present.STAGE[session.stage]}"
@@ -109,10 +115,16 @@ def _figures(said: Plain) -> Iterator[str]:
     )
     yield f"Needed   {at_gauge} at the gauge; read {to_read} or more, never above {cap}"
     if said["probability"] is not None:
-        share = present.number(100 * said["probability"], 1)
-        yield f"Sure     the pressure was high enough with a probability of {share} %"
+        yield f"Sure     the pressure was high enough, with {_percent(said['probability'])}"
     for waiver in said["waivers"]:
         yield from lines(f"{waiver['text']} -- {waiver['reason']}", "Waived   ")
+
+
+def _percent(share: float) -> str:
+    """Nothing is certain, and nothing impossible."""
+    if 0.001 <= share <= 0.999:
+        return f"{present.number(100 * share, 1)} %"
+    return "more than 99.9 %" if share > 0.5 else "less than 0.1 %"
 
 
 def _records(session: Session) -> Iterator[str]:
