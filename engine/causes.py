@@ -21,6 +21,7 @@ CAUSES: Final[tuple[Cause, ...]] = get_args(Cause)
 # Where the time since something began is not known, these are tried, in seconds.
 _SINCE: Final = (1.0, 10.0, 60.0, 300.0, 1800.0, 3600.0, 86400.0)
 _ROUGHLY: Final = (0.7, 1.0, 1.4)
+_OPENS_BELOW: Final = (0.1, 0.5, 2.0)
 _DISSOLVING: Final = (7200.0, 21600.0, 86400.0)
 _WARMING: Final = (150.0, 300.0, 600.0, 1200.0, 2400.0, 4800.0)
 # House figures: how far an unmeasured temperature may move in a hold, what a thermometer in the
@@ -97,6 +98,12 @@ def shapes(
     yield Shape("steady_leak", since, _LOSS)
     for power in (0.5, 1.0):
         yield Shape("pressure_leak", _running_total(since, pressures, power), _LOSS)
+    least, span = min(pressures), max(pressures) - min(pressures)
+    for further in _OPENS_BELOW if span > 0 else ():
+        opens = least - further * span
+        if opens > 0:  # a leak that shuts at a pressure the gauge has not yet come down to
+            above = [p - opens for p in pressures]
+            yield Shape("pressure_leak", _running_total(since, above, 1.0), _LOSS, chosen=True)
     for start, chosen in _starts(around.loaded_s):
         yield Shape("creep", [math.log10(t + start) for t in since], _LOSS, chosen=chosen)
     for start, chosen in _starts(around.wetted_s):

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import combinations
+from dataclasses import dataclass, replace
+from itertools import combinations, pairwise
 from operator import mul
 from typing import Final
 
@@ -17,14 +17,19 @@ from engine.formulas.statistics import aicc, line_bound, weights
 
 SURE: Final = 0.95
 """Weight a cause must have before it is named."""
-CLEAR: Final = 6.0
-"""How much worse by AICc a mixture must be to be ruled out: twenty to one is -2 ln 0.05."""
-MINOR: Final = 1 / 5
+CLEAR: Final = 4.6
+"""How much worse by AICc a mixture must be to be ruled out: ten to one is -2 ln 0.1."""
+FAR: Final = 9.2
+"""How much worse by AICc a cause is no longer possible: a hundred to one."""
+MINOR: Final = 0.35
 """Most that a second cause may take of the movement before neither is named."""
+BELIEVED: Final = 1.4
+"""By how much a measured temperature may do more or less than is worked out, and be believed."""
+LEAKS: Final[frozenset[Cause]] = frozenset(("steady_leak", "pressure_leak"))
 FEWEST: Final = 9
 """Readings below which nothing is compared."""
-SLACK: Final = 1.05
-"""Readings are allowed to be a little worse than their rounding."""
+SLACK: Final = 1.6
+"""Readings are allowed to be so much worse than their rounding: a hand shakes, a needle sticks."""
 
 
 @dataclass(frozen=True)
@@ -34,10 +39,11 @@ class Comparison:
     weights: tuple[tuple[Cause, float], ...]
     """Akaike weights of the causes considered, heaviest first; none for too few readings."""
     possible: tuple[Cause, ...]
-    """Causes that alone could have given every reading, as rounded."""
+    """Causes that alone could have given every reading, as rounded, and that do not fit far worse
+    than the best of them."""
     named: Cause | None
-    """The one cause that is left, where mixtures of others are ruled out as well; or temperature
-    that was measured and explains it all."""
+    """The one cause that is left, where mixtures of others are ruled out as well; the heavier of
+    the two kinds of leak; or temperature that was measured and explains it all."""
 
 
 def compare(
@@ -52,7 +58,7 @@ def compare(
     A cause is possible if some size of its shape passes within half of `width` of every reading,
     for any of the ways the pocket may yield. It is named only if no other is possible, its
     weight is 95 % or more, no mixture of two others comes near it, and no second cause, when let
-    in, takes more than a fifth of the movement. Readings in order, at most a few hundred.
+    in, takes more than a third of the movement. Readings in order, at most a few hundred.
     """
     tried = list(shapes(times_s, pressures, around))
     trials = [_Trial(pressures, width, yielding, tried) for yielding in yieldings]
@@ -69,37 +75,56 @@ def compare(
             best = figures.get(shape.cause, math.inf)
             beside = (i,) if believed in (None, i) else (believed, i)
             figures[shape.cause] = min(best, trial.figure(beside))
+    best = min((figures[cause] for cause in ordered), default=0.0)
+    ordered = tuple(c for c in ordered if c == "none" or figures[c] <= best + FAR)
+    if believed is not None:
+        figures["temperature"] = min(figures.values())
     shares = dict(zip(figures, weights(list(figures.values())), strict=True))
-    ranked = tuple(sorted(shares.items(), key=lambda item: (-item[1], item[0])))
+    ranked = tuple(sorted(shares.items(), key=lambda item: (-item[1], item[0] != "temperature")))
     if believed is not None:
         return Comparison(ranked, ordered, "temperature")
     return Comparison(ranked, ordered, _named(ordered, shares, trials))
 
 
 def _believed(tried: Sequence[Shape], trials: Sequence[_Trial], around: Surroundings) -> int | None:
-    """The measured temperature, where its known effect alone could have given every reading."""
-    if around.per_kelvin is None:
+    """The measured temperature, where about its known effect alone could have given every reading.
+
+    Given more room than that, half a loss by cooling would hide the other half.
+    """
+    effect = around.per_kelvin
+    if effect is None:
         return None
-    return next(
-        (
-            i
-            for i, shape in enumerate(tried)
-            if shape.cause == "temperature"
-            and not shape.imagined
-            and any(trial.possible(shape) for trial in trials)
-        ),
-        None,
-    )
+    low, high = sorted((effect / BELIEVED, effect * BELIEVED))
+    for i, shape in enumerate(tried):
+        if shape.cause != "temperature" or shape.imagined:
+            continue
+        limits = max(low, shape.limits[0]), min(high, shape.limits[1])
+        spare = min(shape.spare, _grain(shape.column) / 2 * abs(high))
+        if any(trial.possible(replace(shape, limits=limits, spare=spare)) for trial in trials):
+            return i
+    return None
+
+
+def _grain(column: Sequence[float]) -> float:
+    """The smallest step between values that occur."""
+    values = sorted(set(column))
+    return min((b - a for a, b in pairwise(values)), default=0.0)
 
 
 def _named(
     possible: Sequence[Cause], shares: dict[Cause, float], trials: Sequence[_Trial]
 ) -> Cause | None:
-    if len(possible) != 1 or possible[0] == "none":
+    """The two kinds of leak stand for one another: what matters is that it is a leak."""
+    alike = frozenset(possible)
+    if not alike or "none" in alike or (len(alike) > 1 and not alike <= LEAKS):
         return None
-    only = possible[0]
-    sure = shares[only] >= SURE and any(trial.supports(only) for trial in trials)
-    return only if sure and not any(trial.mixed(only) for trial in trials) else None
+    alike = LEAKS if alike <= LEAKS else alike
+    sure = sum(shares[cause] for cause in alike) >= SURE
+    if not sure or not any(trial.supports(cause) for trial in trials for cause in alike):
+        return None
+    if any(trial.mixed(alike) for trial in trials):
+        return None
+    return max(possible, key=lambda cause: shares[cause])
 
 
 class _Trial:
@@ -166,15 +191,16 @@ class _Trial:
             residual += a**2 * self._xx[i] + b**2 * self._xx[j] + 2 * a * b * cross
         return self._aicc(residual, spare)
 
-    def mixed(self, only: Cause) -> bool:
-        """Whether two causes together could stand in for the one, or share with it."""
-        own = [i for i, shape in enumerate(self.shapes) if shape.cause == only]
+    def mixed(self, alike: frozenset[Cause]) -> bool:
+        """Whether two causes together could stand in for one of `alike`, or share with it."""
+        own = [i for i, shape in enumerate(self.shapes) if shape.cause in alike]
         limit = min(self.figure((i,)) for i in own) + CLEAR
         for i, j in combinations(range(len(self.shapes)), 2):
             causes = self.shapes[i].cause, self.shapes[j].cause
-            if causes[0] == causes[1] or self.figure((i, j)) >= limit:
+            inside = [cause in alike for cause in causes]
+            if causes[0] == causes[1] or all(inside) or self.figure((i, j)) >= limit:
                 continue
-            if only not in causes or self._share(i, j, causes.index(only)) < 1 - MINOR:
+            if not any(inside) or self._share(i, j, inside.index(True)) < 1 - MINOR:
                 return True
         return False
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -143,6 +144,20 @@ def binned(values: Sequence[float]) -> list[float]:
     size = max(1, math.ceil(len(values) / BINS))
     parts = (values[i : i + size] for i in range(0, len(values), size))
     return [math.fsum(part) / len(part) for part in parts]
+
+
+def interpolated(known: Sequence[tuple[float, float]], times_s: Sequence[float]) -> list[float]:
+    """Values at `times_s` between known ones in the order of time; the ends go on as they are."""
+    at = [t for t, _ in known]
+    found = []
+    for time in times_s:
+        i = bisect_right(at, time)
+        if i in (0, len(known)):
+            found.append(known[min(i, len(known) - 1)][1])
+            continue
+        (t0, a), (t1, b) = known[i - 1], known[i]
+        found.append(a + (b - a) * (time - t0) / (t1 - t0))
+    return found
 
 
 def _width(graduation: float, reader_error: float) -> float:

@@ -6,8 +6,7 @@ A log is one hold from its first row; nothing in it says where the gauge's zero 
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Final, Literal
@@ -15,6 +14,7 @@ from typing import Final, Literal
 from engine.causes import Surroundings
 from engine.comparison import FEWEST
 from engine.credit import Credit, credit
+from engine.fall import interpolated
 from engine.levels import Levels, levels, vent_height, water_weight
 from engine.loss import Loss, TopUps, explain
 from engine.plan import Plan, Remark, work_out
@@ -163,20 +163,6 @@ def _filled(log: Log) -> list[float] | None:
     if len(known) == len(log.times_s):
         return [c for _, c in known]
     return interpolated(known, log.times_s)
-
-
-def interpolated(known: Sequence[tuple[float, float]], times_s: Sequence[float]) -> list[float]:
-    """Values at `times_s` between known ones in the order of time; the ends go on as they are."""
-    at = [t for t, _ in known]
-    found = []
-    for time in times_s:
-        i = bisect_right(at, time)
-        if i in (0, len(known)):
-            found.append(known[min(i, len(known) - 1)][1])
-            continue
-        (t0, a), (t1, b) = known[i - 1], known[i]
-        found.append(a + (b - a) * (time - t0) / (t1 - t0))
-    return found
 
 
 def _crossing(log: Log, loss: Loss, level: float) -> tuple[float | None, float | None]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from engine.causes import Cause, Surroundings
-from engine.comparison import Comparison, compare
+from engine.comparison import LEAKS, Comparison, compare
 from engine.fall import Fall, Run, binned, fall, split
 from engine.formulas.leak import DROP
 from engine.stiffness import (
@@ -28,8 +28,6 @@ from engine.stiffness import (
 from engine.units import Quantity, amount, q
 
 Measurement = Literal["water_temperature", "nut_movement", "bleed_volume", "longer_hold", "none"]
-
-LEAKS: tuple[Cause, ...] = ("steady_leak", "pressure_leak")
 
 
 @dataclass(frozen=True)
@@ -60,7 +58,7 @@ class Loss:
     @property
     def leaking(self) -> bool:
         """Only a leak is left, whether or not it heeds the pressure."""
-        return bool(self.possible) and set(self.possible) <= set(LEAKS)
+        return bool(self.possible) and set(self.possible) <= LEAKS
 
 
 @dataclass(frozen=True)

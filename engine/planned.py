@@ -20,12 +20,15 @@ def planned_stiffness(plan: PlanFile, worked: Plan, crown: Quantity) -> Stiffnes
     return from_plan(linear, _assumed_air(held), plan.atmosphere, crown)
 
 
-def per_kelvin(plan: PlanFile, worked: Plan, stiffness: Stiffness | None) -> float | None:
+def per_kelvin(
+    plan: PlanFile, worked: Plan, stiffness: Stiffness | None, known_air: Quantity | None = None
+) -> float | None:
     """mL by which the contents outgrow the pocket for each degree; with the air that is known."""
     held = worked.pocket.volume
     if held is None or worked.one_unit is None or stiffness is None:
         return None
-    free = stiffness.free_air if stiffness.free_air is not None else _assumed_air(held)
+    found = stiffness.free_air if stiffness.free_air is not None else known_air
+    free = found if found is not None and amount(found, "mL") >= 0 else _assumed_air(held)
     air = squeezed(free, stiffness.gauge, plan.atmosphere)
     grows = volume_per_degree(held, air, water_temperature(plan), CONCRETE_GROWTH)
     return amount(grows, "mL/K")

@@ -113,12 +113,14 @@ def from_plan(
     gauge: Quantity,
     doubt: Quantity = PLAN_DOUBT,
 ) -> Stiffness:
-    """Stiffness as planned, off by a stated share either way; how much of it is air, is open."""
+    """Stiffness as planned, off by a stated share either way; how much of it is air, is open.
+
+    Where no air at all makes more of a difference than that share, the pocket may be so stiff.
+    """
     value = amount(total_stiffness(gauge, linear, free_air, atmosphere), "mL/psi")
     factor = 1 + amount(doubt, "percent") / 100
-    return Stiffness(
-        _stiffness_bounds(value / factor, value, value * factor), gauge, atmosphere, "planned"
-    )
+    low = min(value / factor, amount(linear, "mL/psi") or value / factor)
+    return Stiffness(_stiffness_bounds(low, value, value * factor), gauge, atmosphere, "planned")
 
 
 def from_bleed(

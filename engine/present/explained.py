@@ -82,7 +82,7 @@ def meaning(loss: Loss) -> str:
     if loss.cause is not None:
         return f"mostly {CAUSE[loss.cause]}"
     if not loss.possible:
-        return "no single cause" if loss.weights else "too few readings to say"
+        return "no single cause fits every reading" if loss.weights else "too few readings to say"
     if "none" in loss.possible:
         return "nothing at all, or less than this dial shows"
     if loss.leaking:
@@ -164,9 +164,9 @@ def _ends(bounds: Bounds | None, unit: str) -> list[list[float | str]] | None:
 def _warming(cooling: Bounds | None, system: System) -> list[float | str] | None:
     if cooling is None:
         return None
-    unit = "delta_degF" if system == "us" else "delta_degC"
-    value, shown = _pair(cooling.expected, unit)
-    return [0.0 - float(value), shown]
+    value, _ = _pair(cooling.expected, "K")
+    kelvin = 0.0 - float(value)
+    return [round(kelvin * 1.8, 6), "delta_degF"] if system == "us" else [kelvin, "K"]
 
 
 # --- words --------------------------------------------------------------------------------------
@@ -186,7 +186,7 @@ def lines(said: Explained, system: System) -> Iterator[str]:
 def _readings(said: Explained, system: System) -> Iterator[str]:
     log, bounds = said.log, said.bounds
     low, high = pressure(min(log.psi), system), pressure(max(log.psi), system)
-    span = low if low == high else f"{low} to {high}"
+    span = low if low == high else f"{low.partition(' ')[0]} to {high}"
     count = f"{len(log.psi)} readings" if len(log.psi) > 1 else "One reading"
     over = f" over {duration(log.times_s[-1] - log.times_s[0])}" if len(log.psi) > 1 else ""
     least = pressure(bounds.good_from, system)
@@ -260,7 +260,7 @@ def _cooling(loss: Loss, system: System) -> Iterator[str]:
     cooled = loss.lost.cooling if loss.lost else None
     if cooled is None:
         return
-    unit, sign = ("delta_degF", "°F") if system == "us" else ("delta_degC", "°C")
-    value = amount(cooled.expected, unit)
+    factor, sign = (1.8, "°F") if system == "us" else (1.0, "°C")
+    value = amount(cooled.expected, "K") * factor
     word = "cooling" if value >= 0 else "warming"
     yield f"the water {word} by {number(abs(value), 2)} {sign}"

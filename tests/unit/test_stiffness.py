@@ -35,8 +35,16 @@ def test_points_across_the_preload_leave_more_doubt_and_no_air() -> None:
 
 
 def test_a_plan_is_in_doubt_by_half() -> None:
-    low, expected, high = three(from_plan(LINEAR, AIR, ATMOSPHERE, q(13, "psi")).value, "mL/psi")
+    little = q(10, "mL")
+    low, expected, high = three(
+        from_plan(LINEAR, little, ATMOSPHERE, q(13, "psi")).value, "mL/psi"
+    )
     assert (low, high) == pytest.approx((expected / 1.5, expected * 1.5))
+
+
+def test_a_planned_pocket_may_hold_no_air_at_all() -> None:
+    low, expected, _ = three(from_plan(LINEAR, AIR, ATMOSPHERE, q(13, "psi")).value, "mL/psi")
+    assert low == pytest.approx(2.37) and low < expected / 1.5
 
 
 def test_a_bleed_is_in_doubt_by_the_dial() -> None:

@@ -13,6 +13,7 @@ from engine.present.quantities import System, number
 from tui.outside import Outside
 
 COLUMNS = 80
+_WORTH_SHOWING = 0.005
 
 
 def run(outside: Outside, args: Namespace) -> int:
@@ -34,7 +35,9 @@ def _sheet(said: Explained, system: System) -> Iterator[str]:
     yield ""
     yield from _hung(f"Consistent with: {words.meaning(said.loss)}.", "")
     for cause, weight in words.causes(said.loss):
-        yield f"  {number(100 * weight, 0):>4} %  {words.CAUSE[cause]}"
+        if weight >= _WORTH_SHOWING:
+            beside = "" if cause in said.loss.possible else " (misses some readings)"
+            yield f"  {number(100 * weight, 0):>4} %  {words.CAUSE[cause]}{beside}"
     if said.loss.weights:
         yield from _hung("How well each fits beside the others; not how likely it is.", "  ")
     yield from _hung(f"Next: {words.NEXT[said.loss.next_measurement]}.", "")

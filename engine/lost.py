@@ -1,0 +1,180 @@
+"""What the last hold of a session lost, and what can have taken it. It explains, nothing more."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections import Counter
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import Final, Literal, NamedTuple
+
+from engine.causes import Surroundings
+from engine.fall import interpolated
+from engine.holding import corrected, fed_at, holding, levels_of
+from engine.loss import Loss, TopUps, explain
+from engine.planned import per_kelvin, planned_stiffness
+from engine.session import Session
+from engine.session.evidence import Reading
+from engine.stiffness import MEASURED_DOUBT, Stiffness, from_bleed, from_points
+from engine.trapped import at_crown, trapped
+from engine.units import amount, q
+
+_AT_ONCE_S: Final = 120.0
+"""House figure: a reading no longer before a volume was moved stands for the pressure then."""
+
+
+class Held(NamedTuple):
+    """Readings of the gauge that counts in the last hold, corrected, in psi; and its top-ups."""
+
+    readings: tuple[Reading, ...]
+    psi: tuple[float, ...]
+    top_ups: TopUps
+
+    @property
+    def times_s(self) -> tuple[float, ...]:
+        return tuple(r.t for r in self.readings)
+
+
+@lru_cache(maxsize=8)
+def lost(session: Session) -> Loss | None:
+    """None without a hold, or without a reading in it."""
+    held = held_in(session)
+    if held is None:
+        return None
+    plan, worked = session.plan, session.checking.worked
+    stiffness = stiffness_of(session, held)
+    known = trapped(session)
+    around = Surroundings(
+        loaded_s=_since_loaded(session, held),
+        wetted_s=_since_wetted(session, held),
+        overshot_s=_since_overshot(session, held),
+        water_degc=_temperatures(session, "water", held.times_s),
+        rods_degc=_temperatures(session, "rod", held.times_s),
+        shaded=plan.restraint.hard_stops,
+        per_kelvin=per_kelvin(plan, worked, stiffness, known.fit.free_air if known else None),
+    )
+    return explain(
+        held.times_s,
+        held.psi,
+        levels_of(session, held.readings[-1].mark).graduation,
+        stiffness,
+        around,
+        held.top_ups,
+        area=worked.pocket.area,
+        atmosphere=plan.atmosphere,
+    )
+
+
+@lru_cache(maxsize=8)
+def held_in(session: Session) -> Held | None:
+    hold = holding(session)
+    if hold is None or not hold.readings:
+        return None
+    mark = Counter(r.mark for r in hold.readings).most_common(1)[0][0]
+    readings = tuple(r for r in hold.readings if r.mark == mark)
+    psi = tuple(corrected(session, r) for r in readings)
+    return Held(readings, psi, _topped(session, readings))
+
+
+def _topped(session: Session, readings: Sequence[Reading]) -> TopUps:
+    """Where water went in or out, and how much, where that was measured."""
+    hold = session.hold
+    assert hold is not None
+    water = session.water
+    known: dict[int, float | None] = {u.seq: u.ml for u in water.top_ups}
+    known |= {a.seq: a.ml for a in water.added}
+    bled = [session.moment(a.seq) for a in water.added if a.ml < 0 and a.seq > hold.seq]
+    starts: dict[int, float | None] = {}
+    for t, seq in sorted([*fed_at(session, hold), *bled]):
+        after = [i for i, r in enumerate(readings) if r.seq == seq and r.topping == "after"]
+        start = after[0] if after else bisect_left(
+            [(r.t, r.seq) for r in readings], (t, seq + 1)
+        )  # fmt: skip
+        ml = known.get(seq)
+        if 0 < start < len(readings):
+            before = starts.get(start, 0.0)
+            starts[start] = None if ml is None or before is None else before + ml
+    return TopUps(tuple(starts), tuple(starts.values()))
+
+
+def stiffness_of(session: Session, held: Held) -> Stiffness | None:
+    """From points on the way up, else from a measured volume in the hold, else from the plan."""
+    middle = q(max(0.0, at_crown(session, sum(held.psi) / len(held.psi))), "psi")
+    found = trapped(session)
+    if found is not None:
+        return from_points(found.fit, middle)
+    return _moved(session) or planned_stiffness(session.plan, session.checking.worked, middle)
+
+
+def _moved(session: Session) -> Stiffness | None:
+    """From the largest step that a measured volume made in the hold."""
+    hold, water = session.hold, session.water
+    steps: list[tuple[float, float, float]] = [
+        (u.before, u.after, u.ml) for u in water.top_ups if u.ml and hold and u.seq > hold.seq
+    ]
+    for added in water.added:
+        before = [r for r in session.evidence.readings
+                  if r.seq < added.seq and added.t - r.t <= _AT_ONCE_S]  # fmt: skip
+        if hold and added.seq > hold.seq and before:
+            steps.append((before[-1].psi, added.psi, added.ml))
+    step = levels_of(session).graduation
+    usable = [s for s in steps if abs(s[1] - s[0]) > 2 * step and (s[1] > s[0]) == (s[2] > 0)]
+    if not usable:
+        return None
+    before_psi, after_psi, ml = max(usable, key=lambda s: abs(s[1] - s[0]))
+    low, high = sorted((before_psi, after_psi))
+    doubt = abs(ml) * amount(MEASURED_DOUBT, "percent") / 100
+    return from_bleed(
+        q(abs(ml), "mL"), q(doubt, "mL"), q(high, "psi"), q(low, "psi"), q(step, "psi"),
+        session.plan.atmosphere, "topped_up" if ml > 0 else "bled",
+    )  # fmt: skip
+
+
+# --- surroundings -------------------------------------------------------------------------------
+
+
+def _since_loaded(session: Session, held: Held) -> float | None:
+    """From the first reading of half the pressure needed, or else from closing the vent."""
+    shut = session.vented_shut
+    if shut is None:
+        return None
+    half = levels_of(session).needed / 2
+    loaded = next(
+        (r.t for r in session.evidence.readings if r.t >= shut and corrected(session, r) >= half),
+        shut,
+    )
+    return max(1.0, held.readings[0].t - loaded)
+
+
+def _since_wetted(session: Session, held: Held) -> float | None:
+    since = session.checking.since("fill")
+    opened = [v.t for v in session.water.turns
+              if v.seq > since and v.which == "inlet" and v.share > 0]  # fmt: skip
+    return max(1.0, held.readings[0].t - opened[0]) if opened else None
+
+
+def _since_overshot(session: Session, held: Held) -> float | None:
+    """From a pressure clearly above the first of the hold, since the vent was closed."""
+    shut, first = session.vented_shut, held.readings[0]
+    step = levels_of(session, first.mark).graduation
+    higher = [
+        r.t
+        for r in session.evidence.readings
+        if r.mark == first.mark and (shut or 0.0) <= r.t < first.t and r.psi > first.psi + 2 * step
+    ]
+    return max(1.0, first.t - higher[-1]) if higher else None
+
+
+def _temperatures(
+    session: Session, what: Literal["water", "rod"], times_s: Sequence[float]
+) -> list[float] | None:
+    """For every reading, where measured temperatures reach over most of them."""
+    known = [(w.t, w.degc) for w in session.evidence.temperatures if w.what == what]
+    if len(known) < 2:
+        return None
+    covered = min(known[-1][0], times_s[-1]) - max(known[0][0], times_s[0])
+    enough = covered >= _MOST_OF * (times_s[-1] - times_s[0])
+    return interpolated(known, times_s) if enough else None
+
+
+_MOST_OF: Final = 0.8
