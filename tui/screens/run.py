@@ -341,9 +341,9 @@ class RunScreen(Screen[None]):
             self._said = (str(trouble), "warn")
             return str(trouble)
         self._said = ("", "plain")
-        self.draw()
         if after.stage != before.stage or after.closed:
             self._view = "reasons" if after.closed else "checks"
+        self.draw()
         self._to_first_open()
         return ""
 
@@ -358,9 +358,11 @@ class RunScreen(Screen[None]):
     def _ring(self, now: float) -> None:
         """Once for each timer that has ended since the last look."""
         over = set(self._over(now))
-        if over - self._rung:
+        ended, self._rung = over - self._rung, over
+        if ended:
             self.app.bell()
-        self._rung = over
+        if self._question is None and f"wait {self.query_one(Checklist).chosen}" in ended:
+            self._to_first_open()
 
     def _over(self, now: float) -> list[str]:
         session = self._course.session
