@@ -90,8 +90,12 @@ class BenchScreen(Conversing):
 
     def reload(self) -> None:
         """The list says what the index says now."""
+        before = self._chosen
         self._rows, self._search = self._bench.rows(), None
         self._draw()
+        places = (n for n, row in enumerate(self._shown) if row["session"] == before)
+        listed = self.query_one("#list", Picker)
+        listed.move_to(next(places, listed.at))
 
     def _mend(self) -> None:
         """In a thread of its own: making the index anew takes as long as it takes."""

@@ -106,9 +106,13 @@ def field_row(field: Field) -> Row:
     room = 22 if aside else 52
     return (
         (f"{field.key:<24.24} ", "plain"),
-        (f"{value:<{room}.{max(room, len(value) if not aside else room)}} ", style),
+        (f"{_short(value, room):<{room}} ", style),
         (aside, tone),
     )
+
+
+def _short(text: str, room: int) -> str:
+    return text if len(text) <= room else f"{text[: room - 3]}..."
 
 
 def about(item: Item, kind: str, unsaved: str) -> list[Row]:

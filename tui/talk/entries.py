@@ -105,8 +105,8 @@ def confirming(
     """
     document = str(values.get("authority", "")).partition(", as recalled")[0]
     authority = yield from _said("Authority: the document, and who ordered it", document)
-    edition = yield from _said("Edition or year, as printed on the document", "")
-    clause = yield from _said("Clause", "")
+    edition = yield from _said("Edition or year, as printed on the document", "", stated=True)
+    clause = yield from _said("Clause (`not stated` where there is none)", "")
     by_key = {each.key: each for each in all_fields}
     read: dict[str, Any] = {"authority": authority, "clause": clause}
     for key in open_fields(values):
@@ -118,14 +118,15 @@ def confirming(
     return confirmed(values, edition, **read)
 
 
-def _said(prompt: str, text: str) -> Generator[Ask, str, str]:
+def _said(prompt: str, text: str, stated: bool = False) -> Generator[Ask, str, str]:
+    """What the document says, in one line; where it has to, that it says nothing is refused."""
     refusal = ""
     while True:
         text = yield Ask(prompt, None, text, refusal)
         words = " ".join(text.split())
-        if words and visible(words) == words:
+        if words and visible(words) == words and not (stated and words == "not stated"):
             return words
-        refusal = "expected what the document says; `not stated` where it says nothing"
+        refusal = "expected what the document says"
 
 
 def _figure(
