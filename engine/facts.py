@@ -148,7 +148,8 @@ class GaugeZeroed(Frozen):
 
 class ValveTurned(Frozen):
     kind: Literal["valve_turned"] = "valve_turned"
-    which: Literal["inlet", "vent"]
+    which: Literal["inlet", "vent", "cock"]
+    """`cock`: the gauge's own."""
     share: Share
     """0 shut, 1 wide open."""
 

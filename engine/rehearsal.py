@@ -11,6 +11,7 @@ from engine.formulas import pocket
 from engine.levels import gauge_height, vent_height
 from engine.planfile import PlanFile
 from engine.practice import EDITION, Deed, Seen, Setup, observe, setup_for
+from engine.practice.faults import with_fault
 from engine.session import Session
 from engine.units import Quantity, amount, q
 
@@ -24,6 +25,23 @@ def seen(session: Session, now: float) -> Seen | None:
     if practice is None or practice.edition != EDITION:
         return None
     return observe(_setup(session.plan, practice), tuple(deeds(session)), now)
+
+
+def setup_of(session: Session) -> Setup | None:
+    """What the practice joint of a session is made with, its fault in it; None as for `seen`."""
+    practice = session.checking.practice
+    if practice is None or practice.edition != EDITION:
+        return None
+    return with_fault(_setup(session.plan, practice))
+
+
+def sound(session: Session, now: float) -> Seen | None:
+    """What would stand before the eye if nothing were wrong, and the same had been done."""
+    practice = session.checking.practice
+    if practice is None or practice.edition != EDITION:
+        return None
+    whole = practice.model_copy(update={"fault": "none"})
+    return observe(_setup(session.plan, whole), tuple(deeds(session)), now)
 
 
 def after_adding(session: Session, t: float, ml: float) -> Seen:

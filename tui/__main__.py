@@ -75,7 +75,7 @@ def _siblings() -> None:
 
 def _run(args: argparse.Namespace) -> int:
     wiring = Wiring(args)
-    if args.verb is None or args.verb in ("start", "watch", "replay"):
+    if args.verb is None or args.verb in ("start", "watch", "replay", "practice"):
         return _on_screen(wiring, args)
     if args.verb == "demo" and not args.no_screen:
         return _on_screen(wiring, args)
@@ -119,6 +119,13 @@ def _first(wiring: Wiring, bench: Any, args: argparse.Namespace) -> Callable[[],
     if args.verb == "watch":
         session = wiring.shelf.resolve(args.session) if args.session else _only(wiring)
         return lambda: bench.watch(session)
+    if args.verb == "practice":
+        from tui.practice import practise
+
+        seed = args.seed if args.seed is not None else int(wiring.clock().wall.timestamp())
+        made_up = practise(wiring.outside, wiring.by, args.fault, seed, args.speed)
+        bench.note(made_up)
+        return lambda: made_up
     if args.verb == "replay":
         from tui import past
 

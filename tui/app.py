@@ -52,12 +52,16 @@ class HoldwaterApp(NarrowApp[None]):
 
     def show(self, course: Course) -> None:
         from tui.player import Player
+        from tui.practice import Practice
+        from tui.screens.practice import PracticeScreen
         from tui.screens.replay import ReplayScreen
         from tui.screens.run import RunScreen
 
         screen: RunScreen
         if isinstance(course, Player):
             screen = ReplayScreen(course, self._decimal_comma, self._bench.by)
+        elif isinstance(course, Practice):
+            screen = PracticeScreen(course, self._decimal_comma)
         else:
             screen = RunScreen(course, self._decimal_comma)
         self.push_screen(screen, lambda _: self._back(course))

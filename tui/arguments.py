@@ -17,6 +17,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "sessions": ("sessions", "what is in the store"),
     "show": ("show", "one session: its verdict, its reasons and its records"),
     "watch": ("bench", "follow a running session, read only"),
+    "practice": ("bench", "a made-up test to learn on, on the screen, with something wrong or not"),
     "replay": ("bench", "go through a past session again, on the screen; or be asked about it"),
     "audit": ("audit", "is the record sound, does the verdict still follow from it"),
     "certificate": ("certificate", "the papers of a closed session, as PDF or as text"),
@@ -61,6 +62,12 @@ def parser() -> argparse.ArgumentParser:
                                  "added_ml as well")  # fmt: skip
     made["explain"].add_argument("--plan", metavar="FILE", required=True, help="a plan file (TOML)")
     made["watch"].add_argument("session", metavar="SESSION", nargs="?", default="")
+    made["practice"].add_argument("--fault", metavar="NAME", default="",
+                                  help="what is wrong, like trapped_air; else drawn")  # fmt: skip
+    made["practice"].add_argument("--seed", metavar="N", type=int,
+                                  help="the same number, the same joint and fault")  # fmt: skip
+    made["practice"].add_argument("--speed", metavar="N", type=float, default=1.0,
+                                  help="how many times as fast time runs")  # fmt: skip
     made["replay"].add_argument("--questions", action="store_true",
                                 help="stop before each decision and ask what to do")  # fmt: skip
     for name in ("plan", "explain", "sessions", "show", "audit"):

@@ -185,12 +185,11 @@ class Bench:
 
     def resume(self, session: str, by: str = "") -> Course:
         """An open test goes on; a closed one is gone through again.  Raises Trouble."""
-        from tui import past
-        from tui.recorder import Recorder
+        from tui import past, practice
 
         outside = self._outside
         if session in outside.shelf.live():
-            return Recorder(outside.shelf.open(session), outside.clock, by or outside.by)
+            return practice.resumed(outside.shelf.open(session), outside, by or outside.by)
         return past.replay(outside, session, at_end=True)
 
     def watch(self, session: str) -> Course:

@@ -61,11 +61,12 @@ def next_move(session: Session, now: float, seen: Seen) -> Move | None:
     for here in standings(session, session.stage, now):
         if here.settled or here.check.rank == "advice":
             continue
-        return _towards(session, now, seen, here)
+        return towards(session, now, seen, here)
     return Move(5, PassStage(session.stage))
 
 
-def _towards(session: Session, now: float, seen: Seen, here: Standing) -> Move:
+def towards(session: Session, now: float, seen: Seen, here: Standing) -> Move:
+    """The next move to settle one check."""
     check = here.check
     own = _OWN.get(check.id)
     if own is not None:

@@ -33,6 +33,7 @@ def seen(pocket: Pocket, state: State) -> Seen:
         relief_lifting=flows.relief > 0.0,
         temperature=state.water_temperature,
         feeler=_feeler(setup, state),
+        cock=state.cock,
         at_gauge=pocket.at_gauge(state),
         at_crown=state.pressure,
         peak=state.peak,

@@ -153,6 +153,7 @@ class Seen:
     relief_lifting: bool
     temperature: float  # degC, of the water
     feeler: tuple[float, ...]  # clock positions where a feeler finds the gasket out of place
+    cock: float  # share open, of the gauge's
     at_gauge: float  # psi, true, at the gauge's height
     at_crown: float  # psi, true
     peak: float  # psi, the highest at the crown so far

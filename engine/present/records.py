@@ -67,7 +67,8 @@ def _water(session: Session, fact: f.Water) -> str:
             return f"Gauge {fact.mark} at rest reads {quantity(fact.reading)}"
         case f.ValveTurned():
             state = "shut" if fact.share == 0 else f"open {fact.share:.0%}"
-            return f"{fact.which.capitalize()} valve {state}"
+            what = "Gauge cock" if fact.which == "cock" else f"{fact.which.capitalize()} valve"
+            return f"{what} {state}"
         case f.SupplySet():
             return f"Supply set to {quantity(fact.pressure)}"
         case f.VolumeAdded():

@@ -100,6 +100,8 @@ def evolve_water(part: WaterPart, fact: Water, seq: int, t: float, boot: str) ->
         case GaugeZeroed(mark=mark, reading=reading):
             return replace(part, zeros=(*part.zeros, Zero(seq, t, mark, amount(reading, "psi"))))
         case ValveTurned(which=which, share=share):
+            if which == "cock":  # it moves no water
+                return part
             return replace(part, turns=(*part.turns, Turn(seq, t, which, share)))
         case SupplySet(pressure=pressure):
             supplied = Supplied(seq, t, amount(pressure, "psi"))

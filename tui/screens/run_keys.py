@@ -66,7 +66,7 @@ _FIRST: Final[dict[str, str]] = {
     "fill": "nRvsiwbA",
     "vent": "nRvalsiwbA",
     "hold": "nRlsuxdiavtbmA",
-    "verdict": "nRlsixzowbA",
+    "verdict": "nRvlsixzowbA",
 }
 """What the footer shows in each stage, the most important first."""
 

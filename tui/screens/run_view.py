@@ -6,7 +6,6 @@ from typing import Final
 
 from engine import present
 from engine.checks import STAGES, Check, earlier
-from engine.grades import as_wet_as
 from engine.holding import Holding, corrected, holding, levels_of, zero
 from engine.leaks import primary_leaks
 from engine.rehearsal import seen
@@ -245,18 +244,17 @@ def _looked(session: Session, hold: Holding, now: float) -> ClockRow:
 
 
 def _practice(session: Session, now: float) -> list[ClockRow]:
-    """On the practice joint: what stands before the eye."""
+    """On the practice joint: what stands before the eye; water is seen where somebody looks."""
     sight = seen(session, now)
     if sight is None or session.closed:
         return []
-    wet = [w for w in sight.leaks if as_wet_as(w.grade, "damp")]
     rows = [
         ClockRow("dial shows", present.pressure(sight.dial, session.plan.units), "accent"),
         ClockRow("from the vent", sight.vent_flow),
     ]
     if sight.vent_total > 0 and session.stage in ("fill", "vent"):
         rows.append(ClockRow("caught", f"{sight.vent_total:.0f} mL"))
-    return [*rows, *(ClockRow(f"{w.place} {w.clock:g}", w.grade, "warn") for w in wet[:2])]
+    return rows
 
 
 # --- trend and log ------------------------------------------------------------------------------
