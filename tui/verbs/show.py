@@ -71,12 +71,12 @@ def _heading(said: Plain, session: Session) -> Iterator[str]:
     practice = "   PRACTICE JOINT: nothing here is a real test" if said["practice"] else ""
     yield f"{said['session']}{practice}"
     yield from lines(f"{said['product']}, {said['alignment']}")
-    practice = session.checking.practice
-    if practice is not None and session.closed:
-        fault = practice.fault.replace("_", " ")
-        yield from lines(
-            f"What was wrong with the joint: {fault} (drawn with seed {practice.seed})"
-        )
+    pinned = session.checking.practice
+    if pinned is not None and session.closed:
+        from engine.practice import FAULTS
+
+        wrong = FAULTS.get(pinned.fault, pinned.fault)
+        yield from lines(f"As it truly was (seed {pinned.seed}): {wrong}")
     if said["marks"]:
         yield from lines(f"Marks {said['marks']}")
     stage = "closed" if said["closed"] else f"open, in {present.STAGE[session.stage]}"
