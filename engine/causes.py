@@ -45,10 +45,15 @@ class Yielding:
     atmosphere: float
 
     def volume(self, pressure: float) -> float:
-        return self.linear * pressure + self.air * pressure / (pressure + self.atmosphere)
+        absolute = self._absolute(pressure)
+        return self.linear * pressure + self.air * (absolute - self.atmosphere) / absolute
 
     def stiffness(self, pressure: float) -> float:
-        return self.linear + self.air * self.atmosphere / (pressure + self.atmosphere) ** 2
+        return self.linear + self.air * self.atmosphere / self._absolute(pressure) ** 2
+
+    def _absolute(self, pressure: float) -> float:
+        """A reading may be nonsense: nothing is emptier than a tenth of the air outside here."""
+        return max(pressure + self.atmosphere, self.atmosphere / 10)
 
 
 @dataclass(frozen=True)

@@ -101,7 +101,7 @@ def stiffness_of(session: Session, held: Held) -> Stiffness | None:
     """From points on the way up, else from a measured volume in the hold, else from the plan."""
     middle = q(max(0.0, at_crown(session, sum(held.psi) / len(held.psi))), "psi")
     found = trapped(session)
-    if found is not None:
+    if found is not None and amount(found.fit.stiffness(middle)[0], "mL/psi") > 0:
         return from_points(found.fit, middle)
     return _moved(session) or planned_stiffness(session.plan, session.checking.worked, middle)
 

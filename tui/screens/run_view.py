@@ -12,6 +12,7 @@ from engine.rehearsal import seen
 from engine.session import Session
 from engine.settling import Standing, standing, standings, stopping
 from engine.verdict import verdict
+from tui.screens.hold_view import fall_rows
 from tui.theme import Tone
 from tui.widgets.checklist import CheckRow, Sign
 from tui.widgets.clock import ClockRow
@@ -201,21 +202,27 @@ def clock(session: Session, now: float) -> list[ClockRow]:
     hold = holding(session)
     rows = [*_pressures(session)]
     if hold is not None:
-        credit = min(hold.credit.seconds, hold.need) if hold.complete else hold.credit.seconds
-        rows += [
-            ClockRow("credit", present.duration(credit), "good" if hold.complete else "plain"),
-            ClockRow("missing", present.duration(hold.missing)),
-        ]
-        running = hold.running and hold.span.end is None
-        if running:
-            due = hold.due - now
-            rows.append(ClockRow("next reading", present.duration(due) if due > 0 else "NOW",
-                                 "plain" if due > 0 else "warn"))  # fmt: skip
-            lost = (hold.lost_at or now) - now
-            rows.append(ClockRow("run lost in", present.duration(max(0.0, lost))))
-        rows.append(ClockRow("readings", str(len(hold.readings))))
-        rows.append(_looked(session, hold, now))
+        known = [row for row in rows if row.label != "zero"]
+        rows = [_looked(session, hold, now), *_credit(hold, now), *known]
     rows += _practice(session, now)
+    if hold is not None:
+        rows += [*fall_rows(session), ClockRow("readings", str(len(hold.readings)))]
+    return rows
+
+
+def _credit(hold: Holding, now: float) -> list[ClockRow]:
+    credit = min(hold.credit.seconds, hold.need) if hold.complete else hold.credit.seconds
+    rows = [
+        ClockRow("credit", present.duration(credit), "good" if hold.complete else "plain"),
+        ClockRow("missing", present.duration(hold.missing)),
+    ]
+    if hold.running and hold.span.end is None:
+        due, lost = hold.due - now, (hold.lost_at or now) - now
+        rows += [
+            ClockRow("next reading", present.duration(due) if due > 0 else "NOW",
+                     "plain" if due > 0 else "warn"),
+            ClockRow("run lost in", present.duration(max(0.0, lost))),
+        ]  # fmt: skip
     return rows
 
 

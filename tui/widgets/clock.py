@@ -46,7 +46,7 @@ class Clock(Lines):
 
     def rows(self, width: int, height: int) -> Sequence[Row]:
         ascii = self.look.ascii
-        most = 2 if height > len(self._values) + 1 else 1
+        most = (2 if height > len(self._values) + 1 else 1) if self._now else 0
         top = wrapped(self._now, width, most, ascii)
         top += [""] * (most - len(top))  # so that no row moves when the words change
         values = min(self._value_width, width)
