@@ -17,6 +17,7 @@ from tui.bench import Bench
 from tui.screens import catalogue_view
 from tui.screens.catalogue_view import KINDS, Item
 from tui.screens.conversing import Conversing
+from tui.screens.following import follow
 from tui.talk import entries
 from tui.talk.asking import Pick
 from tui.widgets.entry import Entry
@@ -153,6 +154,9 @@ class CatalogueScreen(Conversing):
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
+        if not self.is_current:
+            follow(self, event)
+            return
         if self.route(event):
             return
         self._told = ""

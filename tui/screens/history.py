@@ -17,6 +17,7 @@ from tui.course import Course
 from tui.outside import Row as Listed
 from tui.screens import history_view
 from tui.screens.conversing import Conversing
+from tui.screens.following import follow
 from tui.widgets.entry import Entry
 from tui.widgets.keys import KeyHint, Keys
 from tui.widgets.lines import Lines, Row
@@ -74,7 +75,7 @@ class HistoryScreen(Conversing):
         self._rows: Sequence[Listed] = ()
         self._shown: Sequence[Listed] = ()
         self._search: Search | None = None
-        self._searching = False
+        self._searching = self._left = False
         self._typed = ""
         self._only = Filter()
         self._view = "sessions"
@@ -96,6 +97,15 @@ class HistoryScreen(Conversing):
         places = (n for n, row in enumerate(self._shown) if row["session"] == self._first)
         self.query_one("#list", Picker).move_to(next(places, 0))
         self._show("sessions")
+
+    def on_screen_resume(self) -> None:
+        """A test that was opened from here may have been closed meanwhile."""
+        if self._left:
+            self._rows, self._search, self._left = self._bench.rows(), None, False
+            self._narrow()
+
+    def on_screen_suspend(self) -> None:
+        self._left = True
 
     # --- what is shown --------------------------------------------------------------------------
 
@@ -131,7 +141,8 @@ class HistoryScreen(Conversing):
             held = _ALIGNMENTS[self._alignment] or "both alignments"
             return f"{name}{f' [{unit}]' if unit else ''}: {self._product}, {held}"
         only = history_view.filtered(self._only)
-        words = [f"{len(self._shown)} tests"]
+        count = len(self._shown)
+        words = [f"{count} test{'' if count == 1 else 's'}"]
         words += [f"only {only}"] if only else []
         words += [f"search: {self._typed}"] if self._typed else []
         return ", ".join(words)
@@ -180,16 +191,23 @@ class HistoryScreen(Conversing):
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        if self._searching:
+        if not self.is_current:
+            follow(self, event)
+        elif self._searching:
             self._search_key(event)
         elif not self.route(event):
             self._pressed(event)
 
     def _search_key(self, event: events.Key) -> None:
         entry, listed = self.query_one(Entry), self.query_one("#list", Picker)
-        if event.key in ("up", "down", "pageup", "pagedown") and listed.take(event):
-            return
-        if entry.take(event) and entry.is_open and entry.text != self._typed:
+        if event.key in ("enter", "escape"):
+            self._searching = False
+            self._typed = self._typed if event.key == "enter" else ""
+            self.leave()
+            self._narrow()
+        elif event.key in ("up", "down", "pageup", "pagedown") and listed.take(event):
+            pass
+        elif entry.take(event) and entry.text != self._typed:
             self._typed = entry.text
             listed.move_to(0)
             self._narrow()
@@ -249,15 +267,6 @@ class HistoryScreen(Conversing):
     def _narrowed(self, chosen: Filter) -> None:
         self._only, self._search = chosen, None
         self.query_one("#list", Picker).move_to(0)
-        self._narrow()
-
-    def given(self, text: str) -> None:
-        self._searching = False
-        self.leave()
-
-    def left(self, text: str) -> None:
-        self._typed, self._searching = "", False
-        self.leave()
         self._narrow()
 
     def _open(self) -> None:

@@ -129,8 +129,8 @@ class Plot(Lines):
     def _labels(self, canvas: Canvas, scale: Scale, down: int) -> dict[int, tuple[str, str]]:
         wanted = [("", scale.high, "dim"), ("", scale.low, "dim")]
         if self._band is not None:
-            wanted += [("low", self._band.low, "warn"), ("high", self._band.high, "warn"),
-                       ("mean", self._band.mean, "dim")]  # fmt: skip
+            wanted += [("mean", self._band.mean, "dim"), ("low", self._band.low, "warn"),
+                       ("high", self._band.high, "warn")]  # fmt: skip
         dots = canvas.levels // down
         places = max(1, scale.decimals)
         return {  # the later of two on one row stands
