@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import secrets
 import sys
 import time
 from collections.abc import Callable, Sequence
@@ -23,6 +24,9 @@ if TYPE_CHECKING:
     from store.papers import Papers
     from store.shelf import Shelf
     from tui.outside import Outside
+
+
+_LETTERS = "bcdfghjkmnpqrstvwxz"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -100,6 +104,8 @@ def _on_screen(wiring: Wiring, args: argparse.Namespace) -> int:
     app = HoldwaterApp(bench, look, _first(wiring, bench, args), wiring.decimal_comma)
     hangup.take(lambda: app.call_from_thread(app.leave))
     app.run(mouse=False)
+    if app.failure is not None:
+        raise app.failure
     return app.return_code or 0
 
 
@@ -265,12 +271,16 @@ class Wiring:
         return arrive(Disk(self.folder), Path(path).expanduser())
 
     def identity(self) -> str:
-        """Today's date and the next number that no session has."""
+        """Today's date, the day's next number, and two letters that no other bench gives alike.
+
+        A session may be kept on another bench, where the same day had tests of its own.
+        """
         day = f"{datetime.now().astimezone():%Y-%m-%d}"
         if not self.keeps:
             return f"demo-{day}"
-        taken = {*self.shelf.live(), *self.shelf.sealed()}
-        return next(name for n in range(1, 10_000) if (name := f"{day}-{n}") not in taken)
+        taken = [*self.shelf.live(), *self.shelf.sealed()]
+        today = sum(name.startswith(f"{day}-") for name in taken)
+        return f"{day}-{today + 1}{''.join(secrets.choice(_LETTERS) for _ in range(2))}"
 
 
 def _machine_clock() -> Callable[[], Stamp]:
