@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.plain import plain as plain  # for whoever raises one of these
-from engine.trouble import Trouble
+from engine.trouble import InHand, Trouble, Unsound
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,7 +28,7 @@ class NotRead(Fault):
     """The disk would not give what is on it."""
 
 
-class InUse(Fault):
+class InUse(Fault, InHand):
     """Another program writes here; it can be watched."""
 
 
@@ -48,7 +48,7 @@ class Newer(Fault):
     """Written by a newer version: not damaged, and not for this version to judge."""
 
 
-class Damaged(Fault):
+class Damaged(Fault, Unsound):
     """What is on disk is not what was written.
 
     number  the first bad record; 0 is the heading, one more than there are is the ending

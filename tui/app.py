@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual import on, work
 
+from engine.trouble import Trouble
 from tui.screens.bench import BenchScreen
 from tui.theme import Look
 from tui.widgets.narrow import NarrowApp
@@ -32,11 +33,16 @@ class HoldwaterApp(NarrowApp[None]):
     ) -> None:
         super().__init__()
         self.look = look
+        self.failure: Exception | None = None
+        """Why it ended, where it was not asked to; to be told when the terminal is ordinary."""
         self._bench, self._first, self._decimal_comma = bench, first, decimal_comma
 
     def on_mount(self) -> None:
         if self._first is not None:
-            self.show(self._first())
+            try:
+                self.show(self._first())
+            except Trouble as trouble:
+                self._end(trouble)
             return
         self.push_screen(BenchScreen(self._bench))
         self.call_after_refresh(self._warm)
@@ -70,7 +76,7 @@ class HoldwaterApp(NarrowApp[None]):
         """From a test: to the bench, or out where there is none behind it."""
         self._bench.put_away(course)
         if self._first is not None:
-            self.exit()
+            self._end(Trouble(self._bench.notice) if self._bench.notice else None)
         elif isinstance(self.screen, BenchScreen):
             self.screen.reload()
 
@@ -97,3 +103,12 @@ class HoldwaterApp(NarrowApp[None]):
     def leave(self) -> None:
         """Ends the program politely; every record is on disk already."""
         self.exit()
+
+    def _end(self, why: Exception | None) -> None:
+        self.failure = why
+        self.exit()
+
+    def _fatal_error(self) -> None:
+        """In place of a traceback over the screen: whoever started the app says it in a line."""
+        self.failure = self._exception
+        self._close_messages_no_wait()

@@ -9,9 +9,10 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from tui.outside import Catalogue, Outside, Row
+from tui.outside import Catalogue, Journal, Outside, Row
 
 if TYPE_CHECKING:
+    from engine.facts import Record
     from engine.planfile import PlanFile
     from engine.recheck import Recheck
     from engine.repeat import Changes, Kind, Repeat
@@ -33,16 +34,18 @@ class Bench:
 
     def __init__(self, outside: Outside) -> None:
         self._outside = outside
+        self.notice = ""
+        """What could not be done when a test was begun or put away last."""
 
     @property
     def by(self) -> str:
         return self._outside.by
 
     def rows(self) -> Sequence[Row]:
-        """Open tests first, then the past, newest first."""
-        newest_first = sorted(
-            self._outside.shelf.rows(), key=lambda r: str(r.get("when", "")), reverse=True
-        )
+        """Open tests first, then the past, newest first; none in which nothing is written."""
+        rows = self._outside.shelf.rows()
+        begun = (r for r in rows if r.get("when") or r.get("state") == "DAMAGED")
+        newest_first = sorted(begun, key=lambda r: str(r.get("when", "")), reverse=True)
         return sorted(newest_first, key=lambda r: not r.get("open"))
 
     @property
@@ -60,14 +63,38 @@ class Bench:
     def mend(self) -> Mapping[str, str]:
         """The list shows every session, and open ones as they stand; why some could not be read.
 
-        From any thread; raises Trouble.
+        What was closed by a program that ended before it could seal it is sealed.  From any
+        thread; raises Trouble.
         """
         from engine.present.row import row
         from engine.session import fold
 
-        return self._outside.index.mend(
-            lambda name, records, damaged: row(name, fold(records), damaged)
-        )
+        over = []
+
+        def made(name: str, records: Sequence[Record], damaged: bool) -> Row:
+            session = fold(records)
+            if session.closed and not damaged:
+                over.append(name)
+            return row(name, session, damaged)
+
+        amiss = self._outside.index.mend(made)
+        return {**self._sealed(over), **amiss}
+
+    def _sealed(self, over: Sequence[str]) -> Mapping[str, str]:
+        """Closed tests are sealed, unless somebody has them open; why some could not be."""
+        from engine.trouble import InHand, Trouble
+
+        amiss = {}
+        live = set(self._outside.shelf.live()) if over else ()
+        for name in over:
+            try:
+                if name in live:
+                    self._outside.shelf.seal(name)
+            except InHand:
+                continue
+            except Trouble as trouble:
+                amiss[name] = str(trouble)
+        return amiss
 
     def today(self) -> date:
         return self._outside.clock().wall.date()
@@ -126,15 +153,10 @@ class Bench:
         return repeat.repeat(kind, identity, session, self.today(), changes or repeat.Changes())
 
     def open(self, ready: Repeat, by: str) -> Recorder:
-        """The test that follows another is begun."""
-        from engine.commands import Write
-        from tui.recorder import Recorder
+        """The test that follows another is begun.  Raises Trouble."""
+        from tui.recorder import follow_on
 
-        outside = self._outside
-        recorder = Recorder(outside.shelf.begin(outside.identity()), outside.clock, by)
-        recorder.ask(Write(ready.opening()))
-        self.note(recorder)
-        return recorder
+        return self._begun(lambda journal: follow_on(journal, self._outside.clock, by, ready))
 
     def hanging(
         self, mark: str, high: Quantity, since: date | None, seen: Callable[[int, int], bool]
@@ -178,19 +200,43 @@ class Bench:
         from tui.recorder import begin
 
         self.startable(plan)
+        return self._begun(lambda journal: begin(journal, self._outside.clock, by, plan))
+
+    def _begun(self, first: Callable[[Journal], Recorder]) -> Recorder:
+        """With its first record; where that cannot be written, nobody has the journal in hand."""
+        from engine.trouble import Trouble
+
         journal = self._outside.shelf.begin(self._outside.identity())
-        recorder = begin(journal, self._outside.clock, by, plan)
-        self.note(recorder)
+        try:
+            recorder = first(journal)
+        except Trouble:
+            journal.close()
+            raise
+        self.notice = self.note(recorder)
         return recorder
 
     def resume(self, session: str, by: str = "") -> Course:
-        """An open test goes on; a closed one is gone through again.  Raises Trouble."""
+        """An open test goes on; a closed or a damaged one is gone through again.
+
+        Raises Trouble: InHand where it can be watched.
+        """
+        from engine.trouble import Trouble, Unsound
         from tui import past, practice
 
         outside = self._outside
-        if session in outside.shelf.live():
-            return practice.resumed(outside.shelf.open(session), outside, by or outside.by)
-        return past.replay(outside, session, at_end=True)
+        if session not in outside.shelf.live():
+            return past.replay(outside, session, at_end=True)
+        try:
+            journal = outside.shelf.open(session)
+        except Unsound:
+            return past.replay(outside, session, at_end=True)
+        try:
+            if not journal.records():
+                raise Trouble(f"session {session} holds nothing yet: start it anew (n)")
+            return practice.resumed(journal, outside, by or outside.by)
+        except Trouble:
+            journal.close()
+            raise
 
     def watch(self, session: str) -> Course:
         from tui.follower import Follower
@@ -198,24 +244,33 @@ class Bench:
         trail = self._outside.shelf.trail(session)
         return Follower(session, trail, self._outside.clock, "WATCHING")
 
-    def note(self, course: Course) -> None:
-        """The index says how the test stands."""
-        from engine.present.row import row
+    def note(self, course: Course) -> str:
+        """The index says how the test stands; returns why not, where it cannot be written.
 
-        self._outside.shelf.put_row(course.name, row(course.name, course.session))
+        Nothing is lost by that: it is made anew from the sessions at the next start.
+        """
+        from engine.present.row import row
+        from engine.trouble import Trouble
+
+        try:
+            self._outside.shelf.put_row(course.name, row(course.name, course.session))
+        except Trouble as trouble:
+            return f"{course.name}: every record is kept, but the list is behind: {trouble}"
+        return ""
 
     def put_away(self, course: Course) -> None:
-        """A test that is over is sealed; one that is not stays open."""
+        """A test that is over is sealed; one that is not stays open.  `notice` says what failed."""
         from engine.trouble import Trouble
 
         if not course.writable:
             return
-        try:
-            if course.session.closed:
+        told = []
+        if course.session.closed:
+            try:
                 self._outside.shelf.seal(course.name)
-            self.note(course)
-        except Trouble:
-            pass
+            except Trouble as trouble:
+                told = [f"{course.name}: every record is kept, but it is not sealed: {trouble}"]
+        self.notice = (told or [self.note(course)])[0]
         course.close()
 
 

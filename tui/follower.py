@@ -7,6 +7,7 @@ from collections.abc import Callable
 from engine.clock import Stamp
 from engine.commands import Command, Refused
 from engine.session import Session, fold
+from engine.trouble import Trouble
 from tui.outside import Trail
 
 
@@ -21,6 +22,8 @@ class Follower:
         self.name, self.label = name, label
         self._trail, self._clock = trail, clock
         self.session: Session = fold(trail.new())
+        if self.session.opened is None:
+            raise Trouble(f"session {name} holds nothing yet")
 
     def now(self) -> float:
         """The session's own time; a closed one stands still at its last record."""
@@ -32,8 +35,11 @@ class Follower:
         raise Refused("read only: another program writes this test")
 
     def refresh(self) -> bool:
+        """Raises Trouble where it cannot be read now; the session stays as it was last."""
         found = self._trail.new()
-        self.session = fold(found, self.session)
+        if found:
+            # A record that was seen and then refused to its writer is gone: all of it anew.
+            self.session = fold(found, Session() if found[0].seq == 1 else self.session)
         return bool(found)
 
     def close(self) -> None:

@@ -16,11 +16,12 @@ def replay(outside: Outside, name: str, at_end: bool = False) -> Player:
     folded(found)
     shelf, session = outside.shelf, found.session
     if found.elsewhere:
-        player = Player(session, found.records, outside.clock)
+        player = Player(session, found.records, outside.clock, damaged=not found.sound)
     else:
         said = [Remark(r["t"], r["seq"], r["by"], r["text"]) for r in shelf.remarks(session)]
         player = Player(session, found.records, outside.clock, said,
-                        lambda r: shelf.remark(session, r._asdict()))  # fmt: skip
+                        lambda r: shelf.remark(session, r._asdict()),
+                        damaged=not found.sound)  # fmt: skip
     if at_end:
         player.to_record(player.count)
     return player

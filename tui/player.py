@@ -53,6 +53,7 @@ class Player:
         clock: Callable[[], Stamp],
         remarks: Sequence[Remark] = (),
         keep: Callable[[Remark], None] | None = None,
+        damaged: bool = False,
     ) -> None:
         """At the first record, standing still.  `clock` is the real one; `keep` writes a remark
         beside the session.  Raises Trouble where there is nothing to show."""
@@ -61,7 +62,7 @@ class Player:
         last = self._sessions[-1]
         if last.opened is None:
             raise Trouble(f"session {name} holds nothing yet")
-        self._clock, self._keep = clock, keep
+        self._clock, self._keep, self._damaged = clock, keep, damaged
         self.times: Sequence[float] = last.times
         self.busy = Busy(self.times)
         self.remarks = sorted(remarks)
@@ -78,6 +79,8 @@ class Player:
     @property
     def label(self) -> str:
         made_up = self._sessions[-1].checking.practice is not None
+        if self._damaged:
+            return f"DAMAGED behind record {len(self.times)}: REPLAY"
         return "REPLAY of PRACTICE" if made_up else "REPLAY"
 
     @property

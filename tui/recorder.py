@@ -8,6 +8,7 @@ from engine import facts as f
 from engine.clock import Stamp
 from engine.commands import Command, Write, decide
 from engine.planfile import PlanFile
+from engine.repeat import Repeat
 from engine.session import Session, evolve, fold
 from engine.stages import checks_for
 from tui.outside import Journal
@@ -48,6 +49,15 @@ class Recorder:
 
     def close(self) -> None:
         self._journal.close()
+
+
+def follow_on(
+    journal: Journal, clock: Callable[[], Stamp], by: str, ready: Repeat
+) -> Recorder:
+    """The test that follows another is begun."""
+    recorder = Recorder(journal, clock, by)
+    recorder.ask(Write(ready.opening()))
+    return recorder
 
 
 def begin(

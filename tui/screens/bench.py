@@ -73,6 +73,7 @@ class BenchScreen(Conversing):
         self._searching = False
         self._wanted = ""
         self._note = ""
+        self._held: list[events.Key] | None = None
 
     def main(self) -> Iterable[Widget]:
         return (Picker(id="list"),)
@@ -89,13 +90,21 @@ class BenchScreen(Conversing):
         self.call_after_refresh(lambda: Thread(target=self._mend, daemon=True).start())
 
     def reload(self) -> None:
-        """The list says what the index says now."""
+        """The list says what the index says now; the line, what could not be done."""
+        from engine.trouble import Trouble
+
         before = self._chosen
-        self._rows, self._search = self._bench.rows(), None
+        try:
+            self._rows, self._search = self._bench.rows(), None
+        except Trouble as trouble:
+            self._note = str(trouble)
         self._draw()
         places = (n for n, row in enumerate(self._shown) if row["session"] == before)
         listed = self.query_one("#list", Picker)
         listed.move_to(next(places, listed.at))
+        self._note, self._bench.notice = self._bench.notice or self._note, ""
+        if self._note and not self.asked and not self._searching:
+            self._tell(self._note)
 
     def _mend(self) -> None:
         """In a thread of its own: making the index anew takes as long as it takes."""
@@ -109,14 +118,14 @@ class BenchScreen(Conversing):
         except Trouble as trouble:
             self.post_message(self.Mended(str(trouble)))
             return
-        told = [f"{len(amiss)} could not be read, like {why}" for why in list(amiss.values())[:1]]
+        told = [f"{len(amiss)} to look into, like: {why}" for why in list(amiss.values())[:1]]
         self.post_message(self.Mended("; ".join(told)))
 
     def on_bench_screen_mended(self, event: Mended) -> None:
         self._note = event.note
         self.reload()
         if not self.asked and not self._searching:
-            self.query_one(Entry).close(self._note)
+            self._tell(self._note)
 
     # --- drawing --------------------------------------------------------------------------------
 
@@ -145,6 +154,8 @@ class BenchScreen(Conversing):
         event.prevent_default()
         if not self.is_current:
             follow(self, event)
+        elif self._held is not None:
+            self._held.append(event)
         elif self._searching:
             self._search_key(event)
         elif not self.route(event):
@@ -215,19 +226,29 @@ class BenchScreen(Conversing):
             self._tell("there is no test yet that another could follow")
 
     def _opened(self, course: Course) -> None:
+        """Keys that come before the test is on the screen are for the test."""
+        self._held = []
         self.post_message(self.Opened(course))
 
+    def on_screen_suspend(self) -> None:
+        held, self._held = self._held or [], None
+        for event in held:
+            follow(self, event)
+
     def _open(self) -> None:
-        from engine.trouble import Trouble
+        from engine.trouble import InHand, Trouble
+        from tui.talk import opening
 
         if not self._chosen:
             return
         try:
             course = self._bench.resume(self._chosen)
+        except InHand as held:
+            self.begin(opening.watch_instead(self._bench, self._chosen, str(held)), self._opened)
         except Trouble as trouble:
             self._tell(str(trouble))
-            return
-        self._opened(course)
+        else:
+            self._opened(course)
 
 
 def _line(row: Listed) -> Row:

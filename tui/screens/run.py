@@ -98,7 +98,7 @@ class RunScreen(Screen[None]):
 
     def _tick(self) -> None:
         closed = self._course.session.closed
-        changed = self._course.refresh()
+        changed = self._refreshed()
         if self._course.session.closed and not closed:
             self._view = "reasons"
         now = self._course.now()
@@ -109,6 +109,13 @@ class RunScreen(Screen[None]):
             self._draw_moment(now)
         self._second = int(now)
         self._ring(now)
+
+    def _refreshed(self) -> bool:
+        try:
+            return self._course.refresh()
+        except Trouble as trouble:
+            self._said = (str(trouble), "warn")
+            return False
 
     def draw(self) -> None:
         """The whole screen says what the session says now."""

@@ -17,6 +17,7 @@ from tui.talk.asking import Ask, Pick, Submit, Talk
 
 if TYPE_CHECKING:
     from tui.bench import Bench
+    from tui.course import Course
     from tui.recorder import Recorder
 
 
@@ -94,6 +95,12 @@ def _by(bench: Bench) -> Generator[Find, str, str]:
         if name.strip():
             return " ".join(name.split())
         refusal = "type your name: it stands beside every record"
+
+
+def watch_instead(bench: Bench, identity: str, why: str) -> Generator[Pick, str, Course]:
+    """Another program has it in hand: there is one writer, and anybody may look on."""
+    yield Pick(f"{why}. Esc: leave it", (("w", "watch it, read only"),))
+    return bench.watch(identity)
 
 
 # --- a plan from the catalogue ------------------------------------------------------------------
