@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from textual import on, work
 
-from engine.trouble import Trouble
 from tui.screens.bench import BenchScreen
 from tui.theme import Look
 from tui.widgets.narrow import NarrowApp
@@ -39,13 +38,18 @@ class HoldwaterApp(NarrowApp[None]):
 
     def on_mount(self) -> None:
         if self._first is not None:
-            try:
-                self.show(self._first())
-            except Trouble as trouble:
-                self._end(trouble)
+            self._show_first(self._first)
             return
         self.push_screen(BenchScreen(self._bench))
         self.call_after_refresh(self._warm)
+
+    def _show_first(self, first: Callable[[], Course]) -> None:
+        from engine.trouble import Trouble
+
+        try:
+            self.show(first())
+        except Trouble as trouble:
+            self._end(trouble)
 
     @work(thread=True)
     def _warm(self) -> None:
@@ -74,6 +78,8 @@ class HoldwaterApp(NarrowApp[None]):
 
     def _back(self, course: Course) -> None:
         """From a test: to the bench, or out where there is none behind it."""
+        from engine.trouble import Trouble
+
         self._bench.put_away(course)
         if self._first is not None:
             self._end(Trouble(self._bench.notice) if self._bench.notice else None)
