@@ -18,8 +18,10 @@ Cause = Literal[
 ]  # fmt: skip
 CAUSES: Final[tuple[Cause, ...]] = get_args(Cause)
 
-# Where the time since something began is not known, these are tried, in seconds.
-_SINCE: Final = (1.0, 10.0, 60.0, 300.0, 1800.0, 3600.0, 86400.0)
+# Where the time since something began is not known, these are tried, in seconds. A hold begins
+# within the hour after the load came on; the concrete may have been wet since yesterday.
+_LOADED: Final = (1.0, 10.0, 60.0, 300.0, 1800.0, 3600.0)
+_WETTED: Final = (*_LOADED, 86400.0)
 _ROUGHLY: Final = (0.7, 1.0, 1.4)
 _OPENS_BELOW: Final = (0.1, 0.5, 2.0)
 _DISSOLVING: Final = (7200.0, 21600.0, 86400.0)
@@ -109,9 +111,9 @@ def shapes(
         if opens > 0:  # a leak that shuts at a pressure the gauge has not yet come down to
             above = [p - opens for p in pressures]
             yield Shape("pressure_leak", _running_total(since, above, 1.0), _LOSS, chosen=True)
-    for start, chosen in _starts(around.loaded_s):
+    for start, chosen in _starts(around.loaded_s, _LOADED):
         yield Shape("creep", [math.log10(t + start) for t in since], _LOSS, chosen=chosen)
-    for start, chosen in _starts(around.wetted_s):
+    for start, chosen in _starts(around.wetted_s, _WETTED):
         yield Shape("absorption", [math.sqrt(t + start) for t in since], _LOSS, chosen=chosen)
     yield from _temperature(since, around)
     if not around.shaded:
@@ -152,10 +154,10 @@ def _drifts(since: Sequence[float]) -> Iterator[Sequence[float]]:
         yield [math.expm1(-t / lasting) / whole for t in since]
 
 
-def _starts(known: float | None) -> list[tuple[float, bool]]:
+def _starts(known: float | None, otherwise: Sequence[float]) -> list[tuple[float, bool]]:
     """A known time is taken as roughly known."""
     if known is None:
-        return [(start, True) for start in _SINCE]
+        return [(start, True) for start in otherwise]
     return [(max(1.0, known) * factor, False) for factor in _ROUGHLY]
 
 
