@@ -15,6 +15,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "plan": ("plan", "what the plan works out, as tables or JSON"),
     "explain": ("explain", "what a log of readings earns, and what its fall can mean"),
     "sessions": ("sessions", "what is in the store"),
+    "history": ("history", "where a product stands, its tests, and what is usual of them"),
     "show": ("show", "one session: its verdict, its reasons and its records"),
     "watch": ("bench", "follow a running session, read only"),
     "practice": ("bench", "a made-up test to learn on, on the screen, with something wrong or not"),
@@ -70,7 +71,8 @@ def parser() -> argparse.ArgumentParser:
                                   help="how many times as fast time runs")  # fmt: skip
     made["replay"].add_argument("--questions", action="store_true",
                                 help="stop before each decision and ask what to do")  # fmt: skip
-    for name in ("plan", "explain", "sessions", "show", "audit"):
+    made["history"].add_argument("product", metavar="PRODUCT", help="its name, or words of it")
+    for name in ("plan", "explain", "sessions", "history", "show", "audit"):
         made[name].add_argument("--json", action="store_true", help="print JSON")
     return parser
 

@@ -12,6 +12,7 @@ from engine.history import Filter
 from tests.again import finished, listed
 from tests.benched import Benched, kept, pressed
 from tests.ledger import shelf
+from tui import histories
 from tui.screens import history_view as view
 from tui.screens.history import HistoryScreen
 from tui.screens.run import RunScreen
@@ -41,7 +42,7 @@ def days(*lost: float, **changed: Any) -> list[dict[str, Any]]:
 
 def test_standing_says_what_passed_on_what_and_what_is_missing() -> None:
     rows = [*days(0.5, 0.5), listed("s-9", alignment="deflected", outcome="fail", state="FAIL")]
-    told = text(view.standing_rows(rows, PIPE, TODAY, 80))
+    told = text(histories.standing_rows(rows, PIPE, TODAY, 80))
     assert "straight   PASSED on 2 specimens, 2026-05-01 to 2026-05-02" in told
     assert "under Works instruction 12, edition 3" in told
     assert "D-1 / D-2; D-2 / D-3" in told
@@ -53,21 +54,21 @@ def test_a_pass_is_due_again_only_where_its_procedure_says_so() -> None:
     def yearly(procedure: str, alignment: str) -> int | None:
         return 365 if (procedure, alignment) == ("Works instruction 12", "straight") else None
 
-    told = text(view.standing_rows(days(0.5), PIPE, TODAY, 80, yearly))
+    told = text(histories.standing_rows(days(0.5), PIPE, TODAY, 80, yearly))
     assert "to be tested again by 2027-05-01" in told
     assert "OVERDUE" not in told
     later = dt.date(2027, 5, 2)
-    assert "OVERDUE" in text(view.standing_rows(days(0.5), PIPE, later, 80, yearly))
+    assert "OVERDUE" in text(histories.standing_rows(days(0.5), PIPE, later, 80, yearly))
 
 
 def test_a_failure_after_the_last_pass_is_not_hidden() -> None:
     rows = [*days(0.5), listed("s-8", when="2026-05-20 08:00", outcome="fail", state="FAIL")]
-    assert "FAILED SINCE: s-8" in text(view.standing_rows(rows, PIPE, TODAY, 80))
+    assert "FAILED SINCE: s-8" in text(histories.standing_rows(rows, PIPE, TODAY, 80))
 
 
 def test_another_make_of_the_product_is_another_version() -> None:
     rows = [*days(0.5), listed("s-8", when="2026-05-20 08:00", make="ffffff")]
-    told = text(view.standing_rows(rows, PIPE, TODAY, 80))
+    told = text(histories.standing_rows(rows, PIPE, TODAY, 80))
     assert told.index("Version 2 (ffffff)") < told.index("Version 1 (a1b2c3), older")
 
 
@@ -77,14 +78,14 @@ def test_the_story_tells_every_try_in_order() -> None:
         listed("a"),
         listed("c", when="2026-06-03 12:00", follows="b", alignment="deflected"),
     ]
-    told = text(view.story_rows(rows, "b"))
+    told = text(histories.story_rows(rows, "b"))
     assert "D-1041 / D-1042   54 in pipe, wall B, 3 tries" in told
     assert told.index("1. 2026-06-03 08:00") < told.index("> 2. 2026-06-03 10:00")
     assert "follows b" in told
 
 
 def test_the_story_of_nothing_is_told() -> None:
-    assert "Nothing is known" in text(view.story_rows([], "x"))
+    assert "Nothing is known" in text(histories.story_rows([], "x"))
 
 
 def test_limits_are_drawn_from_eight_on_and_the_last_one_outside_is_said() -> None:
@@ -103,8 +104,8 @@ def test_time_taken_is_shown_in_minutes_and_limits_with_it() -> None:
     drawn = view.course(days(*[0.5] * 8, seconds=5400.0), PIPE, "seconds", None)
     assert [dot.value for dot in drawn.dots] == [90.0] * 8
     assert drawn.band == Band(90.0, 90.0, 90.0)
-    assert view.figure("seconds", 5400.0) == "90 min"
-    assert view.figure("air", None) == "-"
+    assert histories.figure("seconds", 5400.0) == "90 min"
+    assert histories.figure("air", None) == "-"
 
 
 def test_a_filter_is_said_in_words() -> None:

@@ -12,6 +12,7 @@ from textual.widget import Widget
 
 from engine.history import Filter, Search
 from engine.history.trend import Figure
+from tui import histories
 from tui.bench import Bench
 from tui.course import Course
 from tui.outside import Row as Listed
@@ -40,7 +41,7 @@ _HINTS: Final = {
               KeyHint("Space", "next figure"), KeyHint("a", "alignment"),
               KeyHint("Enter", "open"), KeyHint("Esc", "back")),
 }  # fmt: skip
-_FIGURES: Final[tuple[Figure, ...]] = tuple(history_view.SHOWN)
+_FIGURES: Final[tuple[Figure, ...]] = tuple(histories.SHOWN)
 _ALIGNMENTS: Final = (None, "straight", "deflected")
 
 
@@ -137,7 +138,7 @@ class HistoryScreen(Conversing):
 
     def _below_views(self) -> str:
         if self._view == "trend":
-            name, unit, _, _ = history_view.SHOWN[_FIGURES[self._figure]]
+            name, unit, _, _ = histories.SHOWN[_FIGURES[self._figure]]
             held = _ALIGNMENTS[self._alignment] or "both alignments"
             return f"{name}{f' [{unit}]' if unit else ''}: {self._product}, {held}"
         only = history_view.filtered(self._only)
@@ -156,14 +157,14 @@ class HistoryScreen(Conversing):
         if view == "standing":
             today, every = self._bench.today(), self._bench.interval()
             sheet.show(
-                history_view.standing_rows(self._rows, self._product, today, width, every)
+                histories.standing_rows(self._rows, self._product, today, width, every)
                 if self._product
                 else [(("No product.", "plain"),)]
             )
             sheet.to_start()
         elif view == "story":
             name = str(self._chosen["session"]) if self._chosen else ""
-            sheet.show(history_view.story_rows(self._rows, name))
+            sheet.show(histories.story_rows(self._rows, name))
             sheet.to_start()
         elif view == "trend":
             self._draw_trend()
