@@ -180,3 +180,9 @@ def test_a_tick_works_out_nothing() -> None:
 def test_known_air_over_the_limit_asks_to_vent_again() -> None:
     story = readings(pumped(60.0, procedure__air_limit="1 %").raise_to(14.0), 14.0, 13.9)
     assert {row.label: row.value for row in fall_rows(story.session)}["trapped air"] == "VENT AGAIN"
+
+
+def test_air_is_shown_before_the_hold_with_the_advice_to_vent_again() -> None:
+    rows = {row.label: row.value for row in clock(pumped(60.0).session, 0.0)}
+    assert rows["trapped air"] == "1.7 % vent?"
+    assert "trapped air" not in labels(Story(plan()).to("hold"))

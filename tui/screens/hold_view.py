@@ -16,7 +16,8 @@ from engine.loss import Loss
 from engine.lost import held_in, lost
 from engine.session import Session
 from engine.stiffness import Bounds, three
-from engine.trapped import over_limit
+from engine.trapped import over_limit, trapped
+from engine.units import amount
 from tui.widgets.clock import ClockRow
 
 PSI_KPA: Final = 6.894757293168
@@ -53,8 +54,7 @@ def _rows(session: Session, found: Loss) -> Iterator[ClockRow]:
     factor, unit = (60.0, "psi/min") if units == "us" else (60.0 * PSI_KPA, "kPa/min")
     low, _, high = (-rate * factor for rate in reversed(found.fall.rate))
     yield ClockRow(f"falls {unit}", _span(low, high, 2 if units == "us" else 1))
-    if over_limit(session) is not None:
-        yield ClockRow("trapped air", "VENT AGAIN", "warn")
+    yield from air_rows(session)
     if found.drops_per_minute is not None:
         yield ClockRow("drops/min", _of(found.drops_per_minute, "drop/min", 1.0, 0))
     if found.flow is not None:
@@ -67,6 +67,24 @@ def _rows(session: Session, found: Loss) -> Iterator[ClockRow]:
     if found.lost is not None and found.lost.cooling is not None:
         scale, sign = (1.8, "°F") if units == "us" else (1.0, "°C")
         yield ClockRow(f"or cools {sign}", _of(found.lost.cooling, "K", scale, 1))
+
+
+@lru_cache(maxsize=4)
+def air_rows(session: Session) -> tuple[ClockRow, ...]:
+    """Trapped air in percent of the pocket, where measured volumes tell it; and to vent again."""
+    found = trapped(session)
+    if found is None or found.share is None:
+        return ()
+    if over_limit(session) is not None:
+        return (ClockRow("trapped air", "VENT AGAIN", "warn"),)
+    share = amount(found.share, "percent")
+    much = session.plan.procedure.air_limit is None and share >= _MUCH_AIR
+    value = f"{present.number(share, 1)} %"
+    return (ClockRow("trapped air", f"{value} vent?" if much else value),)
+
+
+_MUCH_AIR: Final = 1.0
+"""House figure, where the procedure sets none: it lays bare a hand's width or two at the top."""
 
 
 def _crossing(session: Session, found: Loss) -> Iterator[ClockRow]:

@@ -12,7 +12,7 @@ from engine.rehearsal import seen
 from engine.session import Session
 from engine.settling import Standing, standing, standings, stopping
 from engine.verdict import verdict
-from tui.screens.hold_view import fall_rows
+from tui.screens.hold_view import air_rows, fall_rows
 from tui.theme import Tone
 from tui.widgets.checklist import CheckRow, Sign
 from tui.widgets.clock import ClockRow
@@ -206,8 +206,8 @@ def clock(session: Session, now: float) -> list[ClockRow]:
         rows = [_looked(session, hold, now), *_credit(hold, now), *known]
     rows += _practice(session, now)
     if hold is not None:
-        rows += [*fall_rows(session), ClockRow("readings", str(len(hold.readings)))]
-    return rows
+        return [*rows, *fall_rows(session), ClockRow("readings", str(len(hold.readings)))]
+    return [*rows, *air_rows(session)]
 
 
 def _credit(hold: Holding, now: float) -> list[ClockRow]:
