@@ -68,7 +68,7 @@ def debrief(session: Session) -> Debrief | None:
         fault=practice.fault,
         told=FAULTS.get(practice.fault, practice.fault),
         first=_first(session, moments) if practice.fault != "none" else None,
-        concluded=tuple(_concluded(session)),
+        concluded=concluded(session),
         announced=(verdicts[-1].t, verdicts[-1].outcome) if verdicts else None,
         peak=last.peak,
         cap=cap,
@@ -85,10 +85,13 @@ def conclusion(fault: str) -> Noted:
     return Noted(text=f"{CONCLUDED}{fault}")
 
 
-def _concluded(session: Session) -> Iterator[Conclusion]:
-    for note in session.evidence.notes:
-        if note.text.startswith(CONCLUDED) and not session.struck(note.seq):
-            yield Conclusion(note.t, note.text.removeprefix(CONCLUDED))
+def concluded(session: Session) -> tuple[Conclusion, ...]:
+    """What was said to be wrong, in the order in which it was said."""
+    return tuple(
+        Conclusion(note.t, note.text.removeprefix(CONCLUDED))
+        for note in session.evidence.notes
+        if note.text.startswith(CONCLUDED)
+    )
 
 
 def _moments(session: Session) -> Iterator[float]:
@@ -117,7 +120,7 @@ def _true(session: Session, t: float) -> float:
 
 def _first(session: Session, moments: tuple[float, ...]) -> Sign | None:
     """The earliest of: tape and feeler, and whatever shows otherwise than on a sound joint."""
-    felt = min([*_low_vent(session), *_felt(session)], default=None)
+    felt = min(_felt(session), default=None)
     hung, off = _hung(session), 0
     for t in moments:
         if felt is not None and t >= felt.t:
@@ -148,14 +151,20 @@ def _hung(session: Session) -> float:
                default=0.0)  # fmt: skip
 
 
-def _low_vent(session: Session) -> Iterator[Sign]:
-    setup = setup_of(session)
-    if setup is not None and setup.vent_height < setup.rise / 2 - 1e-6:
+def _felt(session: Session) -> Iterator[Sign]:
+    """What tape, feeler and the hand on a valve tell, where the check was done."""
+    setup, supply = setup_of(session), session.plan.supply
+    if setup is None:
+        return
+    if setup.vent_height < setup.rise / 2 - 1e-6:
         for t in _settled_at(session, "vent_top"):
             yield Sign(t, "the tape along the wall, from the very top to the vent")
-
-
-def _felt(session: Session) -> Iterator[Sign]:
+    if setup.line_air > 0:
+        for t in _settled_at(session, "line_bled"):
+            yield Sign(t, "the gauge line spat air as it was bled")
+    if supply.relief is not None and setup.relief > amount(supply.relief, "psi") + 0.1:
+        for t in _settled_at(session, "relief_lifts"):
+            yield Sign(t, "the relief valve lifted higher than it was set")
     for t in _settled_at(session, "feeler"):
         there = seen(session, t)
         if there is not None and there.feeler:

@@ -43,7 +43,8 @@ _FIGURES: Final = {
     "relief_lifts": q(15, "psi"),
 }
 _OPENINGS: Final = {12.0: 0.5, 3.0: 0.5, 6.0: 0.5625, 9.0: 0.5}
-_PUMP_ML: Final = 4.0
+_PUMPS_ML: Final = (0.25, 0.5, 1.0, 2.0, 4.0)
+"""Strokes, the smallest first."""
 _BURP_PSI: Final = 5.0
 
 
@@ -149,8 +150,20 @@ def _burp(session: Session, now: float, seen: Seen, here: Standing) -> Move:
 
 
 def _pump(session: Session, now: float) -> Move:
-    after = after_adding(session, now + 5, _PUMP_ML)
-    return Move(5, Write(f.VolumeAdded(volume=q(_PUMP_ML, "mL"), after=q(after.dial, "psi"))))
+    ml, after = _stroke(session, now)
+    return Move(5, Write(f.VolumeAdded(volume=q(ml, "mL"), after=q(after, "psi"))))
+
+
+def _stroke(session: Session, now: float) -> tuple[float, float]:
+    """The smallest stroke that is enough, and what the gauge shows after it.
+
+    More would be let off by the relief valve before anybody had read it.
+    """
+    for ml in _PUMPS_ML:
+        after = after_adding(session, now + 5, ml).dial
+        if after >= _target(session):
+            break
+    return ml, after
 
 
 def _reading(seen: Seen) -> Write:
@@ -192,10 +205,8 @@ def _credit(session: Session, now: float, seen: Seen, here: Standing) -> Move:
     if hold.running and not looked and hold.credit.seconds >= hold.need / 2:
         return Move(15, Write(f.Looked(dry=_dry(seen), ago=0.0)))
     if seen.dial < bounds.good_from + 0.5 * bounds.graduation:
-        after = after_adding(session, now + 5, _PUMP_ML)
-        top_up = f.ToppedUp(
-            before=q(seen.dial, "psi"), after=q(after.dial, "psi"), volume=q(_PUMP_ML, "mL")
-        )
+        ml, after = _stroke(session, now)
+        top_up = f.ToppedUp(before=q(seen.dial, "psi"), after=q(after, "psi"), volume=q(ml, "mL"))
         return Move(5, Write(top_up))
     return Move(max(1.0, hold.due - now) if hold.readings else 1.0, _reading(seen))
 

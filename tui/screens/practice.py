@@ -9,7 +9,7 @@ from textual import events
 
 from engine import present
 from engine.commands import Command
-from engine.debrief import debrief
+from engine.debrief import concluded, debrief
 from tui import eye
 from tui.practice import Practice
 from tui.screens import practice_view, run_view
@@ -93,10 +93,17 @@ class PracticeScreen(RunScreen):
             self._to_first_open()
             self._tell(f"{count} records were made for you; what is open is yours" if count
                        else "only in Prepare and Seal are plain checks done for you")  # fmt: skip
+        elif key in "nA" and self._ends(key) and not concluded(self._course.session):
+            self._begin(_OURS["c"](self._talk, self._practice), "c")
+            self._tell("Say first what is wrong with this joint; then end it")
         elif key in _OURS:
             self._begin(_OURS[key](self._talk, self._practice), key)
         else:
             super()._pressed(event)
+
+    def _ends(self, key: str) -> bool:
+        """The key would close this test, or begin to."""
+        return key == "A" or self._course.session.stage == "verdict"
 
     # --- conversations --------------------------------------------------------------------------
 
