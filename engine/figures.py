@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 from engine.fall import fall
-from engine.formulas import pocket
-from engine.formulas.air import AirFit, fit_air
-from engine.holding import Holding, corrected, holding, levels_of, zero
-from engine.joint import Joint
+from engine.formulas.air import AirFit
+from engine.holding import Holding, corrected, holding, levels_of
 from engine.session import Session
 from engine.session.evidence import Reading
-from engine.units import Quantity, amount, q
+from engine.trapped import trapped
+from engine.units import amount, q
 
 
 @dataclass(frozen=True)
@@ -38,7 +36,8 @@ def figures(session: Session) -> Figures:
     found = _held(hold) if hold else ()
     moved = _fall(session, found)
     lost, rate = moved if moved else (None, None)
-    fit = _fit(session)
+    air = trapped(session)
+    fit = air.fit if air else None
     return Figures(
         lost=lost,
         rate=rate,
@@ -46,7 +45,7 @@ def figures(session: Session) -> Figures:
         top_ups=sum(u.seq > hold.span.seq and hold.span.holds(u.t, u.seq)
                     for u in session.water.top_ups) if hold else 0,
         seconds=_seconds(session),
-        air=None if fit is None else _air_share(session, fit),
+        air=None if air is None or air.share is None else amount(air.share, "percent"),
     )  # fmt: skip
 
 
@@ -73,68 +72,10 @@ def _fall(session: Session, readings: tuple[Reading, ...]) -> tuple[float, float
     return 0.0 - found.rate.expected * found.span_s, found.rate.expected * 60
 
 
-def _fit(session: Session) -> AirFit | None:
-    """What the volumes that were put in after venting say of the pocket."""
-    vent, still = session.checking.passing("vent"), _still(session)
-    since = max(session.checking.since("vent"), _released(session, vent.seq if vent else None))
-    points: list[tuple[Quantity, Quantity]] = []
-    volume = 0.0
-    for added in session.water.added:
-        if added.seq <= since:
-            continue
-        volume += added.ml
-        if added.psi - still > 0 and added.ml > 0:
-            points.append((q(added.psi - still, "psi"), q(volume, "mL")))
-    graduation = session.plan.gauge.graduation if points else None
-    if graduation is None or len({amount(p, "psi") for p, _ in points}) < _LEAST:
-        return None
-    pressures, volumes = zip(*points, strict=True)
-    return fit_air(pressures, volumes, session.plan.atmosphere, graduation)
-
-
-_LEAST: Final = 3
-"""Points, as many as the check of the stiffness asks for."""
-
-
-def _still(session: Session) -> float:
-    return (zero(session, session.plan.gauge.mark) or 0.0) if session.opened else 0.0
-
-
-def _released(session: Session, before: int | None) -> int:
-    until = session.seq + 1 if before is None else before
-    return max((r.seq for r in session.water.released if r.quiet and r.seq < until), default=0)
-
-
 def _stiffness(session: Session, fit: AirFit, readings: tuple[Reading, ...]) -> float:
     """In mL/psi, at the mean pressure of the hold."""
     mean = sum(corrected(session, r) for r in readings) / len(readings)
     return amount(fit.stiffness(q(max(mean, 0.0), "psi"))[0], "mL/psi")
-
-
-def _air_share(session: Session, fit: AirFit) -> float | None:
-    volume = _pocket_volume(session.plan.joint)
-    if volume is None or not fit.told_apart or fit.bent:
-        return None
-    return max(0.0, 100 * amount(fit.free_air, "mL") / volume)
-
-
-def _pocket_volume(joint: Joint) -> float | None:
-    """In mL; None where seal lines or width are not known, for nothing is guessed here."""
-    if not joint.lines_known or joint.pocket_width is None:
-        return None
-    nothing = q(0, "in")
-    outline: pocket.Circle | pocket.Box
-    if joint.inside is not None:
-        outline = pocket.Circle(joint.inside)
-    elif joint.span is not None and joint.rise is not None:
-        corners = joint.haunch or nothing, joint.corner_radius or nothing
-        outline = pocket.Box(joint.span, joint.rise, *corners)
-    else:
-        return None
-    outer = pocket.enclosed(pocket.outward(outline, joint.outer_line))
-    inner = pocket.enclosed(pocket.outward(outline, joint.inner_line))
-    area = abs(amount(outer.area, "in**2") - amount(inner.area, "in**2"))
-    return amount(pocket.volume(q(area, "in**2"), joint.pocket_width), "mL")
 
 
 def _seconds(session: Session) -> float | None:
