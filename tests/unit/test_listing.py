@@ -10,7 +10,7 @@ import pytest
 from engine.facts import Record
 from engine.present.row import Row, row
 from engine.session import fold
-from store.listing import rebuild_index, unlisted
+from store.listing import Listing, rebuild_index, unlisted
 from store.shelf import Shelf
 from tests.again import Following, finished
 from tests.ledger import shelf
@@ -117,3 +117,32 @@ def test_the_latest_version_of_every_entry_of_a_kind(tmp_path: Path) -> None:
     assert found == [("G-1", 1, "2027"), ("G-2", 2, "2028")]
     assert catalogue.values("gauge", "G-2") == {"due": "2028"}
     assert catalogue.values("gauge", "G-3") is None
+
+
+def test_mending_reads_only_what_the_index_does_not_know(store: Shelf, tmp_path: Path) -> None:
+    asked: list[str] = []
+
+    def noticed(session: str, records: Sequence[Record], damaged: bool) -> Row:
+        asked.append(session)
+        return made(session, records, damaged)
+
+    before = store.rows()
+    listing = Listing(tmp_path / "store")
+    assert listing.mend(noticed) == {}
+    assert asked == ["a-3"]  # it goes on, so its row may be older than it
+    assert shelf(tmp_path).rows() == before
+    forget(tmp_path)
+    assert listing.unlisted() == ["a-1", "a-2", "a-3"]
+    assert listing.mend(made) == {}
+    assert shelf(tmp_path).rows() == before
+
+
+def test_a_session_closed_by_a_program_that_died_then_is_listed_as_closed(
+    store: Shelf, tmp_path: Path
+) -> None:
+    """Sealed, and the power went before its row was written."""
+    kept(store, "a-4", finished())
+    store.put_row("a-4", {**store.rows()[0], "session": "a-4", "open": True, "state": "Hold"})
+    Listing(tmp_path / "store").mend(made)
+    states = {found["session"]: found["state"] for found in shelf(tmp_path).rows()}
+    assert states["a-4"] == "PASS"

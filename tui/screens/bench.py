@@ -32,6 +32,8 @@ _HINTS: Final = (
     KeyHint("c", "catalogue"),
     KeyHint("q", "leave"),
 )
+_SOON: Final = 0.4
+"""Seconds after which the index is held against the sessions: the first frame comes first."""
 _WELCOME: Final = (
     "No tests yet. Press n and type the path of a plan file; "
     "`holdwater demo` shows a whole test on a made-up joint."
@@ -87,7 +89,7 @@ class BenchScreen(Conversing):
     def on_mount(self) -> None:
         self.query_one(Keys).update(_HINTS)
         self.reload()
-        self.call_after_refresh(lambda: Thread(target=self._mend, daemon=True).start())
+        self.set_timer(_SOON, lambda: Thread(target=self._mend, daemon=True).start())
 
     def reload(self) -> None:
         """The list says what the index says now; the line, what could not be done."""
