@@ -11,19 +11,24 @@ terminal, key by key.
 
 from __future__ import annotations
 
+import sys
 import time
+from collections.abc import Mapping
+from datetime import timedelta
 from pathlib import Path
 from typing import Final
 
 from engine.checks import Stage
 from engine.holding import holding
+from engine.present.row import row
 from engine.session import Session, fold
 from engine.settling import Standing, stopping
 from store.shelf import Shelf
+from tests.story import Story
 from tests.terminal import Terminal
 from tui.__main__ import _machine_clock
 
-__all__ = ["BY", "PLAN", "Hand", "plan_file"]
+__all__ = ["BY", "PLAN", "Hand", "holdwater", "keep", "plan_file"]
 
 BY: Final = "R. Example"
 PLAN: Final = """
@@ -108,6 +113,28 @@ def plan_file(path: Path, hold: str = "10 min", every: str = "20 min", gap: str 
     """A plan whose waits are short; the gaps long enough for whatever happens in a test."""
     path.write_text(PLAN.format(hold=hold, every=every, gap=gap))
     return path
+
+
+def holdwater(store: Path, *words: str, env: Mapping[str, str] | None = None) -> Terminal:
+    """The program on a terminal of 80 x 24."""
+    command = (sys.executable, "-m", "tui", *words, "--store", str(store), "--by", BY)
+    return Terminal(*command, env=env)
+
+
+def keep(folder: Path, session: str, story: Story, ago: float = 0.0) -> None:
+    """The story is an open session of the store; it was told `ago` seconds before now, on this
+    machine's own clocks.  Its own starts of the machine but the last stay others."""
+    now = _machine_clock()()
+    shelf = Shelf(folder)
+    journal = shelf.begin(session)
+    for record in story.records:
+        before = ago + (story.wall - record.at).total_seconds()
+        stamp = record.stamp._replace(wall=now.wall - timedelta(seconds=before))
+        if record.boot == story.boot:
+            stamp = stamp._replace(boot=now.boot, ticks=now.ticks - before)
+        journal.append(record.fact, stamp, record.by)
+    shelf.put_row(session, row(session, fold(journal.records())))
+    shelf.close()
 
 
 class Hand:

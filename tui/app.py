@@ -74,6 +74,8 @@ class HoldwaterApp(NarrowApp[None]):
             screen = PracticeScreen(course, self._decimal_comma)
         else:
             screen = RunScreen(course, self._decimal_comma)
+        screen.say(self._bench.notice)
+        self._bench.notice = ""
         self.push_screen(screen, lambda _: self._back(course))
 
     def _back(self, course: Course) -> None:

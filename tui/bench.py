@@ -233,10 +233,18 @@ class Bench:
         try:
             if not journal.records():
                 raise Trouble(f"session {session} holds nothing yet: start it anew (n)")
+            self.notice = self._started_anew(journal.records()[-1])
             return practice.resumed(journal, outside, by or outside.by)
         except Trouble:
             journal.close()
             raise
+
+    def _started_anew(self, last: Record) -> str:
+        """What it costs that the machine was started anew since the last record, if it was."""
+        if last.boot == self._outside.clock().boot or last.boot.startswith("practice"):
+            return ""
+        return (f"The machine was started anew after record {last.seq}: "
+                "no credit reaches across; a new reading begins it")  # fmt: skip
 
     def watch(self, session: str) -> Course:
         from tui.follower import Follower

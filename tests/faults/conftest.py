@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.conducting import Hand, holdwater, plan_file
 from tests.terminal import ROOT, Terminal
 
 CONFIGURATION = ROOT / "tui" / "bench.conf"
@@ -61,3 +62,23 @@ def bench() -> Iterator[Bench]:
     yield own
     own.ask("kill-server")
     shutil.rmtree(folder)
+
+
+@pytest.fixture(scope="session")
+def conducted(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store with one test, conducted by keys from its plan file into the hold, and then left."""
+    folder = tmp_path_factory.mktemp("conducted")
+    plan = plan_file(folder / "plan.toml")
+    with holdwater(folder / "store", "start", str(plan)) as terminal:
+        terminal.wait_for("NOW", timeout=30)
+        Hand(terminal, folder / "store").to_hold()
+        terminal.press("q")
+        assert terminal.ended() == 0
+        assert terminal.settle().restored
+    return folder / "store"
+
+
+@pytest.fixture
+def store(conducted: Path, tmp_path: Path) -> Path:
+    """That store, for one test to go on with."""
+    return Path(shutil.copytree(conducted, tmp_path / "store"))

@@ -72,6 +72,10 @@ class RunScreen(Screen[None]):
         self._entered = 0.0
         self._second = -1
 
+    def say(self, text: str) -> None:
+        """What is to be known first, until a key is pressed."""
+        self._said = (text, "warn")
+
     # --- drawing --------------------------------------------------------------------------------
 
     def compose(self) -> ComposeResult:
