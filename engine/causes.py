@@ -163,8 +163,8 @@ def _starts(known: float | None, otherwise: Sequence[float]) -> list[tuple[float
 
 def _running_total(since: Sequence[float], pressures: Sequence[float], power: float) -> list[float]:
     """What has leaked through an opening that heeds the pressure, in seconds at the first."""
-    drive = [(max(0.0, p) / max(pressures)) ** power if max(pressures) > 0 else 0.0
-             for p in pressures]  # fmt: skip
+    most = max(pressures)
+    drive = [(max(0.0, p) / most) ** power if most > 0 else 0.0 for p in pressures]
     total = [0.0]
     for i in range(1, len(since)):
         total.append(total[-1] + (since[i] - since[i - 1]) * (drive[i] + drive[i - 1]) / 2)

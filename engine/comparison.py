@@ -164,12 +164,28 @@ class _Trial:
 
     def possible(self, shape: Shape) -> bool:
         """Whether the shape alone, in a size within its limits, meets every reading."""
-        lows = [low - shape.spare for low in self._lows]
-        highs = [high + shape.spare for high in self._highs]
         if not varies(shape.column):
             return False
+        lows = [low - shape.spare for low in self._lows]
+        highs = [high + shape.spare for high in self._highs]
+        settled = self._settled(shape, lows, highs)
+        if settled is not None:
+            return settled
         bound = line_bound(shape.column, lows, highs)
         return bound is not None and bound[0] <= shape.limits[1] and bound[1] >= shape.limits[0]
+
+    def _settled(self, shape: Shape, lows: list[float], highs: list[float]) -> bool | None:
+        """What the least-squares size settles: that it meets all, or that none can."""
+        column = _centred(shape.column)
+        xv, xx = _dot(column, self._volumes), _dot(column, column)
+        size = _within(xv / xx, shape.limits)
+        gaps = ([end - size * x for end, x in zip(ends, column, strict=True)]
+                for ends in (lows, highs))  # fmt: skip
+        if max(next(gaps)) <= min(next(gaps)):
+            return True
+        least = self._vv - 2 * size * xv + size**2 * xx
+        widest = max(high - low for low, high in zip(lows, highs, strict=True))
+        return False if least > self._n * widest**2 else None
 
     def supports(self, cause: Cause) -> bool:
         """Whether a shape of the cause that was not imagined is possible."""

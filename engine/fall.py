@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 from typing import Final, Literal
 
@@ -57,17 +58,35 @@ class Fall:
     by one width. None without two readings at different times in one run."""
     latest: Slope | None
     """Mean over the latest run that has a rate."""
-    least_squares: float | None
-    """Of the latest run, as are the two that follow; None for fewer than three points."""
-    theil_sen: float | None
     line: tuple[float, float] | None
-    """Least and greatest slope of a straight line through all readings, where there is one."""
+    """Least and greatest slope of a straight line through all readings of the latest run, where
+    there is one."""
     straight: bool | None
     """False when no straight line passes within half a width; None without a rate."""
     seen: Seen
     """`yes` when the whole rate must be below zero, `no` when it cannot be."""
     last_s: float | None
     last: float | None
+    run: Run | None = field(default=None, repr=False)
+    """The latest."""
+
+    @cached_property
+    def least_squares(self) -> float | None:
+        """Slope through the latest run; None for fewer than three points."""
+        points = self._points()
+        return None if points is None else least_squares(*points).slope
+
+    @cached_property
+    def theil_sen(self) -> float | None:
+        """The same by the median of all pairs, which a wild reading hardly moves."""
+        points = self._points()
+        return None if points is None else theil_sen(*points).expected
+
+    def _points(self) -> tuple[list[float], list[float]] | None:
+        if self.run is None:
+            return None
+        times, pressures = self.run.binned()
+        return (times, pressures) if len(times) > 2 and times[0] < times[-1] else None
 
     def crossing(self, needed: float) -> tuple[float | None, float | None]:
         """Expected and earliest time until the pressure is down to `needed`, from the last reading.
@@ -101,20 +120,18 @@ def fall(
     whole = _over_all(moving, width)
     latest = moving[-1] if moving else None
     line = straight_bound(latest.times_s, latest.pressures, width) if latest else None
-    squares, medians = _fits(latest)
     return Fall(
         readings=len(times_s),
         span_s=math.fsum(run.span_s for run in moving),
         width=width,
         rate=whole,
         latest=_over_all([latest], width) if latest else None,
-        least_squares=squares,
-        theil_sen=medians,
         line=line,
         straight=None if latest is None else line is not None,
         seen=_seen(whole),
         last_s=times_s[-1] if times_s else None,
         last=pressures[-1] if pressures else None,
+        run=latest,
     )
 
 
@@ -174,15 +191,6 @@ def _over_all(runs: Sequence[Run], width: float) -> Slope | None:
         return None
     change = math.fsum(run.pressures[-1] - run.pressures[0] for run in runs)
     return mean_rate(0.0, change, math.fsum(run.span_s for run in runs), width * len(runs))
-
-
-def _fits(run: Run | None) -> tuple[float | None, float | None]:
-    if run is None:
-        return None, None
-    times, pressures = run.binned()
-    if len(times) < 3 or times[0] == times[-1]:
-        return None, None
-    return least_squares(times, pressures).slope, theil_sen(times, pressures).expected
 
 
 def _seen(rate: Slope | None) -> Seen:
