@@ -38,7 +38,9 @@ def reading(talk: Talk, typed: str = "") -> Conversation:
                 text, refusal = again, ""
                 continue
         mark = yield from _mark(talk)
-        ago = max(0.0, talk.now() - at)
+        # Nothing was asked meanwhile: it is of this moment.  A thousandth of a second before the
+        # first record after a restart would lie on the other side of it, where no time is sure.
+        ago = max(0.0, talk.now() - at) if why or mark is not None else 0.0
         refusal = yield Submit(Write(f.PressureRead(pressure=pressure, mark=mark, ago=ago)))
         if not refusal:
             return
