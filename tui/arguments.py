@@ -87,6 +87,8 @@ def _papers(made: Mapping[str, argparse.ArgumentParser]) -> None:
     form.add_argument("--csv", action="store_true", help="the readings (the default)")
     form.add_argument("--json", action="store_true", help="the whole session, as one document")
     form.add_argument("--svg", action="store_true", help="the plot of the last hold")
+    form.add_argument("--remarks", action="store_true",
+                      help="what was said beside it, and answered, as JSON")  # fmt: skip
     made["export"].add_argument("-o", "--output", metavar="FILE", help="else it is printed")
 
 

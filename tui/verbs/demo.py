@@ -14,6 +14,7 @@ from engine.session import Session
 from engine.verdict import verdict
 from tui.demo_plan import DEMO
 from tui.outside import Outside
+from tui.practice import name
 from tui.practice_clock import PracticeClock
 from tui.recorder import Recorder, begin
 from tui.technician import next_move
@@ -25,7 +26,8 @@ MOST_MOVES = 2000
 def opened(outside: Outside, by: str = "Demo Technician") -> tuple[Recorder, PracticeClock]:
     """A demonstration about to begin: its session, and the clock it runs on."""
     clock = PracticeClock(outside.clock, None, speed=0.0)
-    journal = outside.shelf.begin(outside.identity())
+    kept = name(outside) if outside.store else outside.identity()
+    journal = outside.shelf.begin(kept)
     practice = Practice(seed=SEED, fault="none", edition=EDITION)
     return begin(journal, clock, by, read_plan(DEMO), practice), clock
 

@@ -1,11 +1,16 @@
 """`export SESSION`: its data, to a file or to whoever reads along.
 
 `--csv` its readings (the default), `--json` the whole session as one document, as its published
-schema has it, `--svg` the plot of its last hold.
+schema has it, `--svg` the plot of its last hold.  `--remarks` what was written beside it:
+
+    session
+    remarks      t (s since the test was opened), seq (the record before), by, text
+    rounds       by, at, answers, each of: record, done, answer, why, grade
 """
 
 from __future__ import annotations
 
+import json
 import sys
 from argparse import ArgumentParser, Namespace
 
@@ -22,6 +27,8 @@ def arguments(parser: ArgumentParser) -> None:
     form.add_argument("--csv", action="store_true", help="the readings (the default)")
     form.add_argument("--json", action="store_true", help="the whole session, as one document")
     form.add_argument("--svg", action="store_true", help="the plot of the last hold")
+    form.add_argument("--remarks", action="store_true",
+                      help="what was said beside it, and answered, as JSON")  # fmt: skip
     parser.add_argument("-o", "--output", metavar="FILE", help="else it is printed")
 
 
@@ -40,6 +47,8 @@ def run(outside: Outside, args: Namespace) -> int:
 
 
 def _data(outside: Outside, args: Namespace, found: Found) -> bytes:
+    if args.remarks:
+        return _beside(outside, found)
     papers, session = desk(outside), folded(found)
     if args.json:
         if found.elsewhere:
@@ -51,3 +60,14 @@ def _data(outside: Outside, args: Namespace, found: Found) -> bytes:
             raise Trouble(f"session {found.session} has no hold to draw")
         return papers.svg(drawn)
     return papers.csv(found.session, session)
+
+
+def _beside(outside: Outside, found: Found) -> bytes:
+    """Nothing lies beside a file from elsewhere."""
+    here, shelf = not found.elsewhere, outside.shelf
+    whole = {
+        "session": found.session,
+        "remarks": list(shelf.remarks(found.session)) if here else [],
+        "rounds": list(shelf.rounds(found.session)) if here else [],
+    }
+    return (json.dumps(whole, indent=1, ensure_ascii=False) + "\n").encode()
