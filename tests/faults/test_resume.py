@@ -65,6 +65,8 @@ def test_a_reading_read_meanwhile_is_entered_late_and_earns_its_time(store: Path
     with holdwater(store) as terminal:
         resumed(terminal, store)
         hand = Hand(terminal, store)
+        last = hand.session.evidence.readings[-1]
+        terminal.count(max(0.0, last.t + 2.5 - hand.now(hand.session)))
         hand.keys("d13.6\r2 s\rw\x15M. Example\r", hand.session.seq)
         terminal.wait_for("13.6 psi")
         session = hand.session

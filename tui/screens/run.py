@@ -107,6 +107,7 @@ class RunScreen(Screen[None]):
             self._view = "reasons"
         now = self._course.now()
         if changed:
+            self._said = ("", "plain")
             self.draw()
             self._to_first_open()
         elif int(now) != self._second:
