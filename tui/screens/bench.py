@@ -124,9 +124,10 @@ class BenchScreen(Conversing):
         self.post_message(self.Mended("; ".join(told)))
 
     def on_bench_screen_mended(self, event: Mended) -> None:
+        said = event.note or self._note
         self._note = event.note
         self.reload()
-        if not self.asked and not self._searching:
+        if said and not self.asked and not self._searching:
             self._tell(self._note)
 
     # --- drawing --------------------------------------------------------------------------------
