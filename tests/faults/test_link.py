@@ -7,8 +7,14 @@ import signal
 import sys
 from pathlib import Path
 
+from store.shelf import Shelf
+from tests.conducting import BY, Hand
 from tests.faults.conftest import Bench
+from tests.faults.test_multiplexer import AFTER_PREFIX
+from tests.faults.test_resume import resumed, same_second, session_of, stalled
+from tests.keys import sent
 from tests.sshd import Sshd
+from tests.terminal import Terminal
 
 KEYS = f"{sys.executable} -m tests.faults.keys_seen"
 DRAWING = f"{sys.executable} -m tests.faults.drawing"
@@ -76,3 +82,91 @@ def test_a_silent_link_holds_nobody_up_in_the_bench_terminal(bench: Bench, tmp_p
             second.count(0.5)
             assert beats.stat().st_size > before
         silent.send(signal.SIGKILL)
+
+
+# --- the program itself ------------------------------------------------------------------------
+
+
+def program(store: Path) -> str:
+    return shlex.join([sys.executable, "-m", "tui", "--store", str(store), "--by", BY])
+
+
+def test_a_test_goes_on_over_a_new_link_and_a_third_watches(store: Path) -> None:
+    with Sshd(program(store)) as server:
+        with server.connect(command="/bin/sh") as first:
+            resumed(first, store)
+            Hand(first, store).reading("13.5")
+            before = session_of(store)
+            first.send(signal.SIGKILL)
+            assert server.all_gone()
+        with server.connect() as second:
+            resumed(second, store)
+            assert session_of(store) == before
+            same_second(second, before, "a new link")
+            with server.connect() as third:
+                third.wait_for("1 going on", timeout=START)
+                third.press("enter").wait_for("w watch it")
+                third.press("w").wait_for("WATCHING", timeout=START)
+                Hand(second, store).reading("13.9")
+                third.wait_for("Read 13.9 psi")
+                third.press("q", "q")
+                assert third.ended() == 0
+            second.press("q", "q")
+            assert second.ended() == 0
+        assert server.all_gone()
+
+
+def test_stalled_and_then_closed_it_leaves_no_process_and_a_whole_journal(store: Path) -> None:
+    drop_stalled(store, times=2)
+
+
+def drop_stalled(store: Path, times: int) -> None:
+    """Without a bench terminal: screens drawn for nobody, then the link is cut."""
+    with Sshd(program(store)) as server:
+        for _ in range(times):
+            with server.connect() as terminal:
+                resumed(terminal, store)
+                hand = Hand(terminal, store).reading("13.5")
+                before = hand.session
+                stalled(terminal)
+                assert server.all_gone(timeout=30)
+            assert session_of(store) == before
+            assert Shelf(store).audit(Shelf(store).live()[0]).sound
+
+
+def test_in_the_bench_terminal_a_stall_and_a_cut_stop_nothing(bench: Bench, store: Path) -> None:
+    stall_and_cut(bench, store, seconds=2)
+
+
+def stall_and_cut(bench: Bench, store: Path, seconds: float) -> None:
+    """In the hold; then the same program is there, and shows the right second."""
+    with Sshd(shlex.join(bench.command(program(store))), env=bench.env) as server:
+        with server.connect() as first:
+            resumed(first, store)
+            Hand(first, store).reading("13.5")
+            [running] = bench.programs()
+            before = session_of(store)
+            no_key_opens_anything(first, bench, running)
+            first.type("13.").wait_for("Gauge reads 13.")
+            first.send(signal.SIGSTOP)
+            first.count(seconds)
+            first.send(signal.SIGKILL)
+        assert bench.programs() == [running]
+        with server.connect() as second:
+            second.wait_for("Gauge reads 13.", timeout=START)
+            same_second(second, before, "re-attached")
+            second.type("7\r").wait_for("Read 13.7 psi")
+            assert session_of(store).seq == before.seq + 1
+            second.press("q", "q")
+            assert second.ended() == 0
+        assert server.all_gone()
+
+
+def no_key_opens_anything(terminal: Terminal, bench: Bench, running: str) -> None:
+    """After what elsewhere is tmux's prefix, every key that elsewhere does something."""
+    harmless = [key for key in AFTER_PREFIX if key not in ("enter", "ctrl+c", *"qQARDh")]
+    for key in harmless:
+        terminal.type((sent("ctrl+b") + sent(key)).decode())
+    terminal.press("escape", "escape", "escape").settle()
+    assert bench.programs() == [running]
+    terminal.wait_for("[>]HOLD")

@@ -1,4 +1,4 @@
-"""Who watches sees each record within a second, and never writes, whatever becomes of the writer."""
+"""Who watches sees each record within a second and never writes, whatever the writer does."""
 
 from __future__ import annotations
 
