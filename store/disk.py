@@ -128,6 +128,14 @@ class Disk:
         self._calls = calls or Calls()
         self._made: set[str] = set()
 
+    def ready(self) -> None:
+        """The folder is there and can be looked into.  Raises NotWritten, NotRead."""
+        with _telling(NotWritten, "the store's folder cannot be made"):
+            os.close(self._root(make=True))
+        with _telling(NotRead, "the store's folder cannot be read"):
+            for _ in self.root.iterdir():
+                break
+
     # --- reading ---
 
     def read(self, name: str, start: int = 0) -> bytes | None:

@@ -33,6 +33,10 @@ class Shelf:
         self.index = Index(self._disk)
         self._margin = Margin(self._disk)
 
+    def ready(self) -> None:
+        """There is a folder to keep things in.  Raises NotWritten, NotRead."""
+        self._disk.ready()
+
     # --- writing a session ---
 
     def begin(self, session: str) -> Journal:

@@ -93,8 +93,10 @@ def _on_screen(wiring: Wiring, args: argparse.Namespace) -> int:
 
     why = theme.no_screen(os.environ, sys.stderr.isatty() and sys.stdin.isatty())
     if why:
-        print(f"holdwater: {why}", file=sys.stderr)
+        seen = sys.stderr.isatty() or not sys.stdout.isatty()
+        print(f"holdwater: {why}", file=sys.stderr if seen else sys.stdout)
         return SAFE_ERRORS
+    wiring.reach()
     look = theme.prepare(ascii_asked=args.ascii)
     from tui import hangup
     from tui.app import HoldwaterApp
@@ -182,6 +184,16 @@ class Wiring:
         from store.shelf import Shelf
 
         return Shelf(self.folder)
+
+    def reach(self) -> None:
+        """The store's folder is there.  Raises Trouble that names it."""
+        from engine.trouble import Trouble
+
+        try:
+            if self.keeps:
+                self.shelf.ready()
+        except Trouble as trouble:
+            raise Trouble(f"{self.folder}: {trouble}") from None
 
     @cached_property
     def catalogue(self) -> Any:

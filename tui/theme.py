@@ -84,7 +84,7 @@ def prepare(ascii_asked: bool = False) -> Look:
 def no_screen(environ: Mapping[str, str], terminal: bool) -> str:
     """Why nothing can be drawn here, in one line; empty if it can."""
     if not terminal:
-        return "screen: standard error is not a terminal; run it in one, or without a screen"
+        return "screen: this is not a terminal; run it in one, or a verb that prints"
     if environ.get("TERM", "") == "dumb":
         return "screen: TERM is dumb, which cannot place text; set TERM to what you have, as xterm"
     return ""

@@ -67,8 +67,10 @@ class RunScreen(Screen[None]):
         self._said: tuple[str, Tone] = ("", "plain")
         self._view = "checks"
         self._rung: set[str] = set()
-        self._kept: dict[str, str] = {}
+        self._typed: dict[str, dict[str, str]] = {}
+        """What was typed and is not written down yet: by conversation, then by question."""
         self._asked_by = ""
+        self._refused = False
         self._entered = 0.0
         self._second = -1
 
@@ -214,8 +216,7 @@ class RunScreen(Screen[None]):
         if event.key == "enter":
             self._answer(entry.text)
         elif event.key == "escape":
-            if entry.text.strip():
-                self._kept[self._asked_by] = entry.text
+            self._remember(entry.text)
             self._leave_conversation()
         else:
             entry.take(event)
@@ -297,7 +298,7 @@ class RunScreen(Screen[None]):
     # --- conversations --------------------------------------------------------------------------
 
     def _begin(self, conversation: Conversation, name: str) -> None:
-        self._conversation, self._asked_by = conversation, name
+        self._conversation, self._asked_by, self._refused = conversation, name, False
         self._go_on(lambda: next(conversation))
 
     @on(Checklist.Moved)
@@ -307,8 +308,14 @@ class RunScreen(Screen[None]):
     def _answer(self, text: str) -> None:
         conversation = self._conversation
         if conversation is not None and self._question is not None:
+            self._remember(text)
             self._question = None
             self._go_on(lambda: conversation.send(text))
+
+    def _remember(self, text: str) -> None:
+        """It stands there again when the same is asked, until something came of it."""
+        if isinstance(self._question, Ask):
+            self._typed.setdefault(self._asked_by, {})[self._question.prompt] = text
 
     def _go_on(self, step: Callable[[], Ask | Pick | Submit]) -> None:
         """Until the next question, or the end."""
@@ -319,6 +326,8 @@ class RunScreen(Screen[None]):
             while isinstance(question, Submit):
                 question = conversation.send(self._submit(question.command))
         except StopIteration:
+            if not self._refused:
+                self._typed.pop(self._asked_by, None)
             self._leave_conversation()
             return
         self._put(question)
@@ -331,7 +340,8 @@ class RunScreen(Screen[None]):
             choices.update([Choice(key, label) for key, label in question.choices])
         else:
             choices.update([])
-            text = question.text or self._kept.pop(self._asked_by, "")
+            known = self._typed.get(self._asked_by, {})
+            text = question.text or known.get(question.prompt, "")
             entry.ask(question.prompt, question.echo, text)
             if question.refusal:
                 entry.refuse(question.refusal)
@@ -350,9 +360,10 @@ class RunScreen(Screen[None]):
         try:
             after = self._course.ask(command)
         except Trouble as trouble:
-            self._said = (str(trouble), "warn")
+            self._said, self._refused = (str(trouble), "warn"), True
             return str(trouble)
-        self._said = ("", "plain")
+        self._said, self._refused = ("", "plain"), False
+        self._typed.pop(self._asked_by, None)
         if after.stage != before.stage or after.closed:
             self._view = "reasons" if after.closed else "checks"
         self.draw()

@@ -59,27 +59,21 @@ def _mark(talk: Talk) -> Part[str | None]:
 
 def late_reading(talk: Talk) -> Conversation:
     """Read before, entered now: when, by whom, and from what."""
-    pressure, _ = yield from talk.quantity("Late reading: the gauge read", PRESSURE)
-    ago, _ = yield from talk.quantity("How long ago", DURATION)
-    source = yield from talk.pick(
-        "Read from", d="the dial, remembered", w="a watch and paper", p="a photo", l="a log"
-    )
-    who = yield from talk.text("Read by", talk.session.by)
     sources = {"d": "dial", "w": "watch", "p": "photo", "l": "log"}
-    refusal = yield Submit(
-        Write(
-            f.PressureRead.model_validate(
-                {
-                    "pressure": pressure,
-                    "ago": amount(ago, "s"),
-                    "read_by": who,
-                    "read_from": sources[source],
-                }
-            )
+    refusal = ""
+    while True:
+        prompt = "Late reading: the gauge read"
+        pressure, _ = yield from talk.quantity(prompt, PRESSURE, refusal=refusal)
+        ago, _ = yield from talk.quantity("How long ago", DURATION)
+        source = yield from talk.pick(
+            "Read from", d="the dial, remembered", w="a watch and paper", p="a photo", l="a log"
         )
-    )
-    if refusal:
-        yield Ask("Not written down", None, "", refusal)
+        who = yield from talk.text("Read by", talk.session.by)
+        said = {"pressure": pressure, "ago": amount(ago, "s"), "read_by": who,
+                "read_from": sources[source]}  # fmt: skip
+        refusal = yield Submit(Write(f.PressureRead.model_validate(said)))
+        if not refusal:
+            return
 
 
 def temperature(talk: Talk) -> Conversation:
