@@ -58,7 +58,9 @@ def compare(
     A cause is possible if some size of its shape passes within half of `width` of every reading,
     for any of the ways the pocket may yield. It is named only if no other is possible, its
     weight is 95 % or more, no mixture of two others comes near it, and no second cause, when let
-    in, takes more than a third of the movement. Readings in order, at most a few hundred.
+    in, takes more than a third of the movement. A measured temperature of known effect that meets
+    every reading is believed before anything else: the others count as additions to it. Readings
+    in order, at most a few hundred.
     """
     tried = list(shapes(times_s, pressures, around))
     trials = [_Trial(pressures, width, yielding, tried) for yielding in yieldings]
@@ -68,17 +70,13 @@ def compare(
     ordered = tuple(cause for cause in CAUSES if cause in possible)
     if len(times_s) < FEWEST:
         return Comparison((), ordered, None)
-    believed = _believed(tried, trials, around) if "none" not in possible else None
-    figures: dict[Cause, float] = {"none": min(trial.still for trial in trials)}
-    for trial in trials:
-        for i, shape in enumerate(tried):
-            best = figures.get(shape.cause, math.inf)
-            beside = (i,) if believed in (None, i) else (believed, i)
-            figures[shape.cause] = min(best, trial.figure(beside))
+    figures = _figures(tried, trials)
+    believed = None if "none" in possible else _believed(tried, trials, around, figures)
+    if believed is not None:
+        figures = _figures(tried, trials, believed)
+        figures["temperature"] = min(figures.values())
     best = min((figures[cause] for cause in ordered), default=0.0)
     ordered = tuple(c for c in ordered if c == "none" or figures[c] <= best + FAR)
-    if believed is not None:
-        figures["temperature"] = min(figures.values())
     shares = dict(zip(figures, weights(list(figures.values())), strict=True))
     ranked = tuple(sorted(shares.items(), key=lambda item: (-item[1], item[0] != "temperature")))
     if believed is not None:
@@ -86,8 +84,26 @@ def compare(
     return Comparison(ranked, ordered, _named(ordered, shares, trials))
 
 
-def _believed(tried: Sequence[Shape], trials: Sequence[_Trial], around: Surroundings) -> int | None:
-    """The measured temperature, where about its known effect alone could have given every reading.
+def _figures(
+    tried: Sequence[Shape], trials: Sequence[_Trial], beside: int | None = None
+) -> dict[Cause, float]:
+    """The best figure of each cause, alone or on top of one shape that is there anyway."""
+    found: dict[Cause, float] = {"none": min(trial.still for trial in trials)}
+    for trial in trials:
+        for i, shape in enumerate(tried):
+            figure = trial.figure((i,) if beside in (None, i) else (beside, i))
+            found[shape.cause] = min(found.get(shape.cause, math.inf), figure)
+    return found
+
+
+def _believed(
+    tried: Sequence[Shape],
+    trials: Sequence[_Trial],
+    around: Surroundings,
+    figures: dict[Cause, float],
+) -> int | None:
+    """The measured temperature, where about its known effect alone could have given every reading
+    and no other cause, by itself or on top of it, fits clearly better.
 
     Given more room than that, half a loss by cooling would hide the other half.
     """
@@ -100,7 +116,11 @@ def _believed(tried: Sequence[Shape], trials: Sequence[_Trial], around: Surround
             continue
         limits = max(low, shape.limits[0]), min(high, shape.limits[1])
         spare = min(shape.spare, _grain(shape.column) / 2 * abs(high))
-        if any(trial.possible(replace(shape, limits=limits, spare=spare)) for trial in trials):
+        alone = replace(shape, limits=limits, spare=spare)
+        if not any(trial.possible(alone) for trial in trials):
+            continue
+        better = min(*figures.values(), *_figures(tried, trials, i).values())
+        if min(trial.alone(i, limits) for trial in trials) <= better + CLEAR:
             return i
     return None
 
@@ -196,16 +216,19 @@ class _Trial:
         spare = 3 + len(which) - 1 + sum(self.shapes[i].chosen for i in which)
         residual = self._vv
         if len(which) == 1:
-            (i,) = which
-            size = _within(self._ratio(i, self._xv[i]), self.shapes[i].limits)
-            residual -= 2 * size * self._xv[i] - size**2 * self._xx[i]
-        else:
-            i, j = which
-            a, b = self._sizes(i, j)
-            cross = self._cross(i, j)
-            residual -= 2 * (a * self._xv[i] + b * self._xv[j])
-            residual += a**2 * self._xx[i] + b**2 * self._xx[j] + 2 * a * b * cross
+            return self.alone(which[0], self.shapes[which[0]].limits)
+        i, j = which
+        a, b = self._sizes(i, j)
+        cross = self._cross(i, j)
+        residual -= 2 * (a * self._xv[i] + b * self._xv[j])
+        residual += a**2 * self._xx[i] + b**2 * self._xx[j] + 2 * a * b * cross
         return self._aicc(residual, spare)
+
+    def alone(self, i: int, limits: Limits) -> float:
+        """AICc of one shape in its best size within other limits than its own."""
+        size = _within(self._ratio(i, self._xv[i]), limits)
+        residual = self._vv - 2 * size * self._xv[i] + size**2 * self._xx[i]
+        return self._aicc(residual, 3 + self.shapes[i].chosen)
 
     def mixed(self, alike: frozenset[Cause]) -> bool:
         """Whether two causes together could stand in for one of `alike`, or share with it."""
