@@ -35,9 +35,9 @@ class Run:
     def span_s(self) -> float:
         return self.times_s[-1] - self.times_s[0]
 
-    def binned(self) -> tuple[list[float], list[float]]:
-        """At most 600 points, each the mean of as many neighbours."""
-        return binned(self.times_s), binned(self.pressures)
+    def binned(self, most: int = BINS) -> tuple[list[float], list[float]]:
+        """At most so many points, each the mean of as many neighbours."""
+        return binned(self.times_s, most), binned(self.pressures, most)
 
 
 @dataclass(frozen=True)
@@ -156,9 +156,9 @@ def split(
     return [Run(tuple(times_s[i:j]), tuple(pressures[i:j])) for i, j in pairwise(cuts)]
 
 
-def binned(values: Sequence[float]) -> list[float]:
-    """At most 600 values, each the mean of as many neighbours."""
-    size = max(1, math.ceil(len(values) / BINS))
+def binned(values: Sequence[float], most: int = BINS) -> list[float]:
+    """At most so many values, each the mean of as many neighbours."""
+    size = max(1, math.ceil(len(values) / most))
     parts = (values[i : i + size] for i in range(0, len(values), size))
     return [math.fsum(part) / len(part) for part in parts]
 

@@ -12,7 +12,7 @@ from typing import Literal
 
 from engine.causes import Cause, Surroundings
 from engine.comparison import LEAKS, Comparison, compare
-from engine.fall import Fall, Run, binned, fall, split
+from engine.fall import BINS, Fall, Run, binned, fall, split
 from engine.formulas.leak import DROP
 from engine.stiffness import (
     MEASURED_DOUBT,
@@ -86,6 +86,7 @@ def explain(
     area: Quantity | None = None,
     drop: Quantity = DROP,
     atmosphere: Quantity | None = None,
+    most_points: int = BINS,
 ) -> Loss:
     """What a record of readings can mean; causes are sought in the latest run, of 600 points.
 
@@ -97,7 +98,7 @@ def explain(
     found = fall(times_s, pressures_psi, graduation_psi, reader_error_psi, top_ups.starts)
     known = _known(around, stiffness)
     compared = _compared(times_s, pressures_psi, found, stiffness, known, top_ups.starts,
-                         atmosphere or q(1, "atm"))  # fmt: skip
+                         atmosphere or q(1, "atm"), most_points)  # fmt: skip
     measured = None if stiffness is None else top_ups.measured()
     lost, seconds = None, found.span_s
     effect = None if around.per_kelvin is None else q(around.per_kelvin, "mL/K")
@@ -155,6 +156,7 @@ def _compared(
     around: Surroundings,
     run_starts: Sequence[int],
     atmosphere: Quantity,
+    most: int,
 ) -> Comparison:
     """The comparison over the latest run that spans any time, binned."""
     start = 0
@@ -167,7 +169,7 @@ def _compared(
         return Comparison((), (), None)
     first, run = latest
     part = slice(first, first + len(run.times_s))
-    times, readings = run.binned()
+    times, readings = run.binned(most)
     if times[0] == times[-1]:
         return Comparison((), (), None)
     if stiffness is None:
@@ -176,17 +178,17 @@ def _compared(
     else:
         yieldings = stiffness.yieldings()
     later = times[0] - times_s[0]
-    return compare(times, readings, found.width, yieldings, _during(around, part, later))
+    return compare(times, readings, found.width, yieldings, _during(around, part, later, most))
 
 
-def _during(around: Surroundings, part: slice, later_s: float) -> Surroundings:
+def _during(around: Surroundings, part: slice, later_s: float, most: int) -> Surroundings:
     """The surroundings of a part of the record, that much later."""
 
     def moved(since: float | None) -> float | None:
         return None if since is None else since + later_s
 
     def column(values: Sequence[float] | None) -> Sequence[float] | None:
-        return None if values is None else binned(values[part])
+        return None if values is None else binned(values[part], most)
 
     return replace(
         around,

@@ -19,6 +19,8 @@ from engine.stiffness import MEASURED_DOUBT, Stiffness, from_bleed, from_points
 from engine.trapped import at_crown, trapped
 from engine.units import amount, q
 
+_POINTS: Final = 120
+"""That causes are sought in: a reading is on the screen at once, however long the hold."""
 _AT_ONCE_S: Final = 120.0
 """House figure: a reading no longer before a volume was moved stands for the pressure then."""
 
@@ -62,6 +64,7 @@ def lost(session: Session) -> Loss | None:
         held.top_ups,
         area=worked.pocket.area,
         atmosphere=plan.atmosphere,
+        most_points=_POINTS,
     )
 
 
