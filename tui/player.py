@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from itertools import accumulate
@@ -17,6 +18,7 @@ from engine.session import Session, evolve
 from engine.trouble import Trouble
 from tui.idle import Busy
 
+_MANY: Final = 2_000
 SPEEDS: Final = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0)
 
 
@@ -62,6 +64,8 @@ class Player:
         last = self._sessions[-1]
         if last.opened is None:
             raise Trouble(f"session {name} holds nothing yet")
+        if len(records) > _MANY:
+            gc.freeze()  # kept, so no garbage; to walk through it all takes longer than a seek
         self._clock, self._keep, self._damaged = clock, keep, damaged
         self.times: Sequence[float] = last.times
         self.busy = Busy(self.times)

@@ -275,8 +275,15 @@ def trend(session: Session) -> tuple[list[Point], Frame]:
     start = hold.span.start if hold else 0.0
     readings = hold.readings if hold else tuple(session.evidence.readings)
     credited = _credited_seqs(hold)
+    governs, marks = session.plan.gauge.mark, {r.mark for r in readings}
+    still = {mark: zero(session, mark or governs) or 0.0 for mark in marks}
     points = [
-        Point(r.t - start, corrected(session, r) * factor, r.seq in credited, "L" if r.late else "")
+        Point(
+            r.t - start,
+            (r.psi - still[r.mark]) * factor,
+            r.seq in credited,
+            "L" if r.late else "",
+        )
         for r in readings
     ]
     until = max([hold.need if hold else 600.0, *(p.at for p in points)])

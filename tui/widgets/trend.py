@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from tui.widgets.canvas import Canvas, Rank
@@ -22,11 +22,11 @@ from tui.widgets.lines import Lines, Row
 __all__ = ["Frame", "Point", "Scale", "Trend", "scale_for"]
 
 _LABEL = 11  # columns left of the plot, with the axis
+_MOST_DRAWN = 400  # points; of more, only those that show are drawn
 _EMPTIEST = 5  # a scale is given up when less than this part of it is used
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """A reading, `at` seconds from the start of the axis, in the unit shown."""
 
     at: float
@@ -116,11 +116,12 @@ class Trend(Lines):
                     canvas.dot(column, level, sign, style, Rank.LEVEL)
 
     def _draw_points(self, canvas: Canvas) -> None:
-        places = [self._place(canvas, point) for point in self._points]
-        for (start, _), (end, point) in pairwise(zip(places, self._points, strict=True)):
+        points = telling(self._points, self._until / max(1, canvas.columns - 1))
+        places = [self._place(canvas, point) for point in points]
+        for (start, _), (end, point) in pairwise(zip(places, points, strict=True)):
             if point.joined:
                 canvas.line(start, end, ".", "plain")
-        for (column, level), point in zip(places, self._points, strict=True):
+        for (column, level), point in zip(places, points, strict=True):
             low = self._frame.needed is not None and point.value < self._frame.needed
             if point.sign:
                 canvas.dot(column, level, point.sign[:1], "warn strong", Rank.SIGN)
@@ -150,6 +151,29 @@ class Trend(Lines):
             self._level(canvas, value) // dots: (_label(word, value, places), style)
             for word, value, style in wanted
         }
+
+
+def telling(points: Sequence[Point], step: float) -> Sequence[Point]:
+    """Of many points that fall on one column, `step` seconds wide: the first and the last, the
+    lowest and the highest, and those with a sign; a gap between two that stay is kept."""
+    if len(points) <= _MOST_DRAWN:
+        return points
+    kept: list[Point] = []
+    for _, group in groupby(points, key=lambda point: round(point.at / step)):
+        here = list(group)
+        lowest, highest = min(here, key=_value), max(here, key=_value)
+        whole = True
+        for place, point in enumerate(here):
+            whole = whole and point.joined
+            ends = place in (0, len(here) - 1)
+            if ends or point is lowest or point is highest or point.sign:
+                kept.append(point._replace(joined=whole))
+                whole = True
+    return kept
+
+
+def _value(point: Point) -> float:
+    return point.value
 
 
 def _label(word: str, value: float, decimals: int) -> str:
