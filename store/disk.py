@@ -29,6 +29,7 @@ _WHY: Final = {
     errno.EIO: "the disk reports an error",
     errno.ELOOP: "a link stands where a file of the store should",
     errno.ENOTDIR: "something else stands where a folder of the store should",
+    errno.EEXIST: "something else stands where a folder of the store should",
     errno.EMFILE: "too many files are open",
     errno.EFBIG: "the file is larger than the disk allows",
 }

@@ -264,7 +264,7 @@ class Bench:
         try:
             self._outside.shelf.put_row(course.name, row(course.name, course.session))
         except Trouble as trouble:
-            return f"{course.name}: every record is kept, but the list is behind: {trouble}"
+            return f"every record is kept; the list is behind: {trouble}"
         return ""
 
     def put_away(self, course: Course) -> None:
@@ -278,7 +278,7 @@ class Bench:
             try:
                 self._outside.shelf.seal(course.name)
             except Trouble as trouble:
-                told = [f"{course.name}: every record is kept, but it is not sealed: {trouble}"]
+                told = [f"{course.name} is kept, but not sealed: {trouble}"]
         self.notice = (told or [self.note(course)])[0]
         course.close()
 

@@ -74,7 +74,7 @@ class BenchScreen(Conversing):
         self._search: Search | None = None
         self._searching = False
         self._wanted = ""
-        self._note = ""
+        self._note = self._notice = ""
         self._held: list[events.Key] | None = None
 
     def main(self) -> Iterable[Widget]:
@@ -84,7 +84,8 @@ class BenchScreen(Conversing):
         return _HINTS
 
     def said(self) -> str:
-        return self._note
+        """What could not be done, before how the list is doing."""
+        return self._notice or self._note
 
     def on_mount(self) -> None:
         self.query_one(Keys).update(_HINTS)
@@ -95,18 +96,19 @@ class BenchScreen(Conversing):
         """The list says what the index says now; the line, what could not be done."""
         from engine.trouble import Trouble
 
-        before = self._chosen
+        before, said = self._chosen, self.said()
         try:
             self._rows, self._search = self._bench.rows(), None
         except Trouble as trouble:
-            self._note = str(trouble)
+            self._bench.notice = self._bench.notice or str(trouble)
         self._draw()
         places = (n for n, row in enumerate(self._shown) if row["session"] == before)
         listed = self.query_one("#list", Picker)
         listed.move_to(next(places, listed.at))
-        self._note, self._bench.notice = self._bench.notice or self._note, ""
-        if self._note and not self.asked and not self._searching:
-            self._tell(self._note)
+        if self._held is None:  # else it is for the screen that comes
+            self._notice, self._bench.notice = self._bench.notice, ""
+        if (said or self.said()) and not self.asked and not self._searching:
+            self._tell(self.said())
 
     def _mend(self) -> None:
         """In a thread of its own: making the index anew takes as long as it takes."""
@@ -124,11 +126,11 @@ class BenchScreen(Conversing):
         self.post_message(self.Mended("; ".join(told)))
 
     def on_bench_screen_mended(self, event: Mended) -> None:
-        said = event.note or self._note
-        self._note = event.note
+        before, self._note = self._note, event.note
+        self._bench.notice = self._bench.notice or self._notice
         self.reload()
-        if said and not self.asked and not self._searching:
-            self._tell(self._note)
+        if before and not self.said() and not self.asked and not self._searching:
+            self._tell("")
 
     # --- drawing --------------------------------------------------------------------------------
 
@@ -201,8 +203,7 @@ class BenchScreen(Conversing):
         else:
             self._tell(f"{key!r} means nothing here")
 
-    def on_paste(self, event: events.Paste) -> None:
-        super().on_paste(event)
+    def pasted(self) -> None:
         if self._searching:
             self._wanted = self.query_one(Entry).text
             self._draw()

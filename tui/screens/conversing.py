@@ -230,6 +230,11 @@ class Conversing(Screen[None]):
         self.query_one(Entry).paste(event.text)
         if self.has_class("finding"):
             self._filter()
+        self.pasted()
+
+    def pasted(self) -> None:
+        """Text came in one piece.  (A handler of a screen's own would be called beside this one's,
+        and the text would stand there twice.)"""
 
     def _given(self, text: str) -> None:
         found = self.query_one("#found", Picker).chosen if self.has_class("finding") else None

@@ -249,8 +249,7 @@ class HistoryScreen(Conversing):
         self._head()
         return True
 
-    def on_paste(self, event: events.Paste) -> None:
-        super().on_paste(event)
+    def pasted(self) -> None:
         if self._searching:
             self._typed = self.query_one(Entry).text
             self._narrow()
