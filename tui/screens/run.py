@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import ClassVar, Final
 
+from pydantic import ValidationError
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 
 from engine.commands import Command
+from engine.refusing import unfit
 from engine.settling import standings
 from engine.trouble import Trouble
 from tui.course import Course
@@ -325,6 +327,10 @@ class RunScreen(Screen[None]):
             question = step()
             while isinstance(question, Submit):
                 question = conversation.send(self._submit(question.command))
+        except ValidationError as error:  # of what was typed no fact can be made
+            self._said, self._refused = (str(unfit(error)), "warn"), True
+            self._leave_conversation()
+            return
         except StopIteration:
             if not self._refused:
                 self._typed.pop(self._asked_by, None)
