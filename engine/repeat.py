@@ -54,6 +54,8 @@ class Changes:
     open_side: float | None = None
     procedure: Procedure | None = None
     specimen: Specimen | None = None
+    gauges: tuple[Gauge, ...] | None = None
+    """As they are now: calibrated again since, maybe."""
 
 
 @dataclass(frozen=True)
@@ -93,7 +95,7 @@ def repeat(
     """
     _repeatable(kind, session)
     procedure = _procedure(kind, session.plan.procedure, changes)
-    gauges = _in_date(session.plan.gauges, today)
+    gauges = _in_date(changes.gauges or session.plan.gauges, today)
     plan = _plan(kind, session, procedure, gauges, changes.specimen)
     first = OPENED if kind == "next_alignment" else ()
     checks = (*first, *checks_for(plan))

@@ -6,6 +6,7 @@ Nothing heavy is loaded before something is opened.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from engine.planfile import PlanFile
     from engine.recheck import Recheck
     from engine.repeat import Changes, Kind, Repeat
+    from engine.rig import Gauge
     from engine.session import Session
     from engine.units import Quantity
     from tui.course import Course
@@ -148,10 +150,28 @@ class Bench:
     def repeat(
         self, kind: Kind, identity: str, session: Session, changes: Changes | None = None
     ) -> Repeat:
-        """The test that follows, not yet opened.  Raises Trouble."""
+        """The test that follows, not yet opened; gauges are calibrated as the catalogue has them.
+
+        Raises Trouble.
+        """
         from engine import repeat
 
-        return repeat.repeat(kind, identity, session, self.today(), changes or repeat.Changes())
+        wanted = changes or repeat.Changes()
+        gauges = tuple(map(self._calibrated, session.plan.gauges))
+        return repeat.repeat(kind, identity, session, self.today(), replace(wanted, gauges=gauges))
+
+    def _calibrated(self, gauge: Gauge) -> Gauge:
+        """With the dates, certificate and accuracy of its latest calibration, where it is kept."""
+        from engine.entry_fields import faults
+
+        kept = self.catalogue.values("gauge", gauge.mark)
+        if kept is None or faults("gauge", gauge.mark, kept):
+            return gauge
+        now = type(gauge).model_validate({"mark": gauge.mark, **kept})
+        if (now.calibration_due or date.min) <= (gauge.calibration_due or date.min):
+            return gauge
+        keys = ("calibrated", "calibration_due", "certificate", "accuracy")
+        return gauge.model_copy(update={key: getattr(now, key) for key in keys})
 
     def open(self, ready: Repeat, by: str) -> Recorder:
         """The test that follows another is begun.  Raises Trouble."""

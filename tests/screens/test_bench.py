@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from engine.facts import SessionOpened
 from engine.procedures import RECALLED
+from engine.units import q
 from store.shelf import Shelf
 from tests.again import finished, many
 from tests.benched import Benched, catalogued, kept, pressed
 from tests.ledger import shelf
-from tests.terminal import ROOT
+from tests.terminal import ROOT, Terminal
 from tui.screens.bench import BenchScreen
 from tui.screens.run import RunScreen
 
@@ -53,6 +55,20 @@ async def test_held_again_follows_the_test_before(store: Shelf, tmp_path: Path) 
         await pressed(pilot, "r", "1")
         assert opened(program).follows == "2026-06-03-1"
         assert {c.session for c in opened(program).carried} == {"2026-06-03-1"}
+
+
+async def test_a_gauge_that_was_calibrated_again_is_in_date_again(
+    store: Shelf, tmp_path: Path
+) -> None:
+    kept_gauge = store.catalogue.values("gauge", "G-07") or {}
+    again = {**kept_gauge, "calibration_due": "2029-03-31", "certificate": "K-2", "height": "9 in"}
+    store.catalogue.put("gauge", "G-07", again)
+    program = Benched(tmp_path)
+    async with program.app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "r", "3")
+        gauge = opened(program).plan.gauge
+        assert (gauge.calibration_due, gauge.certificate) == (date(2029, 3, 31), "K-2")
+        assert gauge.height == q(29.5, "in")  # where it hung, not where it was planned since
 
 
 async def test_the_next_alignment_asks_only_for_opening_and_side(
@@ -180,6 +196,22 @@ async def test_an_open_test_comes_first_and_goes_on(store: Shelf, tmp_path: Path
         assert isinstance(program.app.screen, RunScreen)
         await pressed(pilot, "q", "r", "1")
         assert "still open" in program.text
+
+
+def test_the_command_line_opens_none_either(
+    tmp_path: Path,
+) -> None:
+    plan = tmp_path / "plan.toml"
+    text = Path(PLAN).read_text(encoding="utf-8")
+    plan.write_text(text.replace("[procedure]", "[procedure]\nconfirmed = false"))
+    assert "confirmed = false" in plan.read_text()
+    store = tmp_path / "store"
+    with Terminal.python(
+        "-m", "tui", "start", str(plan), "--store", str(store), "--by", "R. E"
+    ) as t:
+        assert t.ended(10) == 2
+        assert "recalled, not read" in t.text
+    assert Shelf(store).live() == []
 
 
 async def test_keys_that_mean_nothing_do_nothing(store: Shelf, tmp_path: Path) -> None:

@@ -122,7 +122,9 @@ async def test_a_recalled_procedure_is_kept_only_as_it_stands_in_its_document(
     async with program.app.run_test(size=(80, 24)) as pilot:
         await pressed(pilot, "c", "tab", "down", "enter")
         assert "recalled, not read" in program.text
-        await pressed(pilot, "F", "enter", "not stated", "enter")
+        await pressed(pilot, "v")
+        assert "Nothing of it is kept yet" in program.text
+        await pressed(pilot, "escape", "F", "enter", "not stated", "enter")
         assert "expected what the document says" in program.text
         await pressed(pilot, "ctrl+u", "2020", "enter", "7.2", "enter")
         assert "pressure in the document (recalled: 13 psi) _" in program.text

@@ -95,7 +95,7 @@ def test_limits_are_drawn_from_eight_on_and_the_last_one_outside_is_said() -> No
     assert drawn.band is not None
     assert drawn.dots[-1].outside
     assert drawn.word == "the last one is above what is usual here"
-    assert "8 tests, 1 outside" in drawn.usual
+    assert "of 8 tests; 1 outside" in drawn.usual
     as_usual = view.course(days(*steady, 0.5), PIPE, "lost", None)
     assert as_usual.word == ""
 

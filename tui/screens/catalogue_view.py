@@ -176,6 +176,8 @@ def _turned(each: Recheck, rows: Mapping[str, Listed]) -> Row:
 
 def version_rows(versions: Sequence[Entry]) -> list[Row]:
     """What each version changed, the latest first."""
+    if not versions:
+        return [(("Nothing of it is kept yet.", "plain"),)]
     made: list[Row] = []
     for entry, before in zip(reversed(versions), [*reversed(versions[:-1]), None], strict=True):
         made.append(((f"version {entry.version}", "strong"),))

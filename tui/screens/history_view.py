@@ -81,9 +81,10 @@ def _usual(count: int, limits: Chart | None, name: Figure) -> str:
     if limits is None:
         many = f"{count} test{'' if count == 1 else 's'} with this figure"
         return f"{many}: what is usual is said from {LEAST} on"
-    low, mean, high = (figure(name, v) for v in (limits.low, limits.mean, limits.high))
-    outside = f", {len(limits.outside)} outside (X)" if limits.outside else ""
-    return f"usual: {low} to {high}, mean {mean}, from the steps of {count} tests{outside}"
+    low, high = limits.low / SHOWN[name][2], figure(name, limits.high)
+    outside = f"; {len(limits.outside)} outside (X)" if limits.outside else ""
+    lowest = f"{low:.{SHOWN[name][3]}f}"
+    return f"usual: {lowest} to {high}, mean {figure(name, limits.mean)}, of {count} tests{outside}"
 
 
 def point_row(rows: Sequence[Listed], name: Figure, point: Point | None) -> Row:

@@ -132,7 +132,7 @@ class Plot(Lines):
             wanted += [("mean", self._band.mean, "dim"), ("low", self._band.low, "warn"),
                        ("high", self._band.high, "warn")]  # fmt: skip
         dots = canvas.levels // down
-        places = max(1, scale.decimals)
+        places = scale.decimals + 1
         return {  # the later of two on one row stands
             _level(canvas, scale, value) // dots: (_label(word, value, places), style)
             for word, value, style in wanted
