@@ -66,7 +66,7 @@ async def test_trapped_air_is_found_by_a_newcomer_with_the_keys() -> None:
         assert "The tape says 0.125 in." in app.text
         await pressed(pilot, "0.125", "enter", "n", "y", "enter")
         assert "in its place all round" in app.text
-        await pressed(pilot, "in its place", "enter", "enter")
+        await pressed(pilot, "y", "y", "y", "y", "enter")
         assert "The dial shows 0 psi." in app.text
         await pressed(pilot, "0", "enter", "n")
         assert "[>]FILL" in app.text
@@ -86,7 +86,7 @@ async def test_trapped_air_is_found_by_a_newcomer_with_the_keys() -> None:
         await pressed(pilot, "c")
         assert " 2 trapped air" in app.text
         await pressed(pilot, "2", "enter", "v", "v", "o")
-        await pressed(pilot, "A", "air in it", "enter", "0", "enter", "y")
+        await pressed(pilot, "A", "y", "air in it", "enter", "o", "0", "enter", "y")
         assert "THE FAULT: trapped air" in app.text
         assert "FOUND" in app.text and "NOT FOUND" not in app.text
         assert "kept" in app.text
