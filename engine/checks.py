@@ -15,7 +15,7 @@ STAGES: Final[tuple[Stage, ...]] = get_args(Stage)
 Kind = Literal["confirm", "measure", "compute", "wait"]
 Rank = Literal["safety", "required", "advice"]
 Asked = Literal[
-    "text", "length", "pressure", "temperature", "volume", "time", "count", "flow"
+    "text", "positions", "length", "pressure", "temperature", "volume", "time", "count", "flow"
 ]  # fmt: skip
 Caution = Literal[
     "move", "tighten", "air", "silica", "lifting", "line_of_fire", "release", "confined"

@@ -30,11 +30,12 @@ from engine.facts import (
     VerdictGiven,
     VolumeAdded,
 )
+from engine.leaving import in_the_way
 from engine.observing import observed
 from engine.refusing import Refused, must, said, unfit
 from engine.rules import find
 from engine.session import Session
-from engine.settling import ENDING, settled_for_record, standing, stopping
+from engine.settling import settled_for_record, standing
 from engine.starting import hold_started, wait_started
 from engine.units import (
     DURATION,
@@ -233,7 +234,10 @@ def _confirm(session: Session, command: Confirm, now: float) -> Fact:
     if check.kind == "compute":
         must(here.asked or here.settled, present.open_check(session, here))
         must(not here.settled or here.how != "computed", "this is worked out, and it is settled")
-    if check.asks == "text":
+    if check.kind == "confirm" and check.rule:
+        first = find(session, check.rule)
+        must(first.ok is True, f"{present.check(check)}: {present.why(first.why)}")
+    if check.asks in ("text", "positions"):
         must(bool(command.answer and command.answer.strip()), f"{present.check(check)}: say it")
     elif (command.answer or "").strip().lower() in _NO:
         raise Refused(f"{present.check(check)}: {command.answer!r} is no yes; put it right first")
@@ -256,16 +260,22 @@ def _measure(session: Session, command: Measure, now: float) -> Fact:
     _fits(session, check, command.measure)
     found = find(session, check.rule) if check.rule else None
     least = check.at_least if check.at_least is not None else (found.limit if found else None)
-    most, value = check.at_most, command.measure
-    sound = True
+    passed = _passed_limit(command.measure, least, check.at_most)
+    limit = passed if passed is not None else least if least is not None else check.at_most
+    return CheckMeasured(check=check.id, measure=command.measure, limit=limit, sound=passed is None)
+
+
+def _passed_limit(
+    value: Quantity, least: Quantity | None, most: Quantity | None
+) -> Quantity | None:
+    """The limit on whose wrong side the figure lies."""
     for limit, sign in ((least, 1), (most, -1)):
         if limit is not None:
             unit = f"{limit.units}"
             short = sign * (amount(limit, unit) - amount(value, unit))
-            sound = sound and short <= 1e-9 * max(1.0, abs(amount(limit, unit)))
-    return CheckMeasured(
-        check=check.id, measure=value, limit=least if least is not None else most, sound=sound
-    )
+            if short > 1e-9 * max(1.0, abs(amount(limit, unit))):
+                return limit
+    return None
 
 
 _ASKED: Final = {
@@ -304,10 +314,7 @@ def _start_wait(session: Session, command: StartWait, now: float) -> Fact:
 def _pass(session: Session, command: PassStage, now: float) -> Fact:
     stage = command.stage
     must(stage == session.stage, f"now it is {present.STAGE[session.stage]}")
-    open_ = stopping(session, stage, now)
-    if stage in ("hold", "verdict") and verdict(session).outcome in ("fail", "invalid"):
-        # Nothing more can be learned of the joint: what is left is to leave it safe.
-        open_ = tuple(s for s in open_ if s.check.rank == "safety" or s.check.id in ENDING)
+    open_ = in_the_way(session, stage, now)
     if open_:
         more = f" (and {len(open_) - 1} more)" if len(open_) > 1 else ""
         raise Refused(present.open_check(session, open_[0]) + more)

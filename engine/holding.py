@@ -102,7 +102,8 @@ def judge(session: Session) -> Callable[[Reading], bool]:
         if known is None:
             bounds = levels_of(session, reading.mark)
             still = zero(session, reading.mark or session.plan.gauge.mark) or 0.0
-            most = bounds.cap + still + _TINY if voids else float("inf")
+            most = bounds.cap + still if voids else bounds.scale_ends  # beyond it nobody can read
+            most += _TINY
             known = limits[reading.mark] = (bounds.good_from + still - _TINY, most)
         return known[0] <= reading.psi <= known[1]
 

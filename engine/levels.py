@@ -30,6 +30,8 @@ class Levels:
     uncertainty: float
     """Standard uncertainty of a reading: the gauge's limit of error, and its graduation."""
     graduation: float
+    scale_ends: float
+    """Top of the scale."""
     height: float
     """Of the water surface that the gauge feels, in inches above the joint's centre."""
 
@@ -117,5 +119,6 @@ def levels(plan: PlanFile, gauge: Gauge, bled: bool) -> Levels:
         cap=amount(procedure.limit, "psi") + column,
         uncertainty=uncertainty,
         graduation=graduation,
+        scale_ends=amount(gauge.span[1], "psi"),
         height=height,
     )

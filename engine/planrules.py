@@ -46,6 +46,11 @@ def _supply_limited(session: Session) -> Finding:
     return Finding(limit <= cap + 1e-9, q(limit, "psi"), q(cap, "psi"), why=why)
 
 
+def _relief_least(session: Session) -> Finding:
+    """The least setting at which the relief valve lets the needed pressure come up."""
+    return Finding(None, None, session.checking.worked.pressure.relief_least)
+
+
 def _gauge_survives(session: Session) -> Finding:
     highest, full = session.checking.worked.pressure.highest, session.plan.gauge.span[1]
     if highest is None:
@@ -74,6 +79,7 @@ def _ramp_time(session: Session) -> Finding:
 PLAN_RULES: Final[dict[str, Callable[[Session], Finding]]] = {
     "restraint_enough": _restraint_enough,
     "supply_limited": _supply_limited,
+    "relief_least": _relief_least,
     "gauge_survives": _gauge_survives,
     "ports_fit": _ports_fit,
     "pocket_volume": _pocket_volume,

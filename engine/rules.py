@@ -130,6 +130,15 @@ def _shut(session: Session, which: Literal["inlet", "vent"], stage: Stage) -> Fi
     return Finding(last is not None and last.share == 0, records=(last.seq,) if last else ())
 
 
+def _read_while_shut(session: Session) -> Finding:
+    """A pressure was read since the vent stage began: more than the gauge at rest."""
+    filled = session.checking.passing("fill")
+    since = filled.seq if filled else 0
+    readings = [r for r in session.evidence.readings
+                if r.seq > since and r.psi > 2 * levels_of(session, r.mark).graduation]  # fmt: skip
+    return Finding(bool(readings), records=tuple(r.seq for r in readings[:1]), why="burp_unread")
+
+
 def _stiffness_taken(session: Session) -> Finding:
     added = [a for a in session.water.added if _since(session, "fill", a.seq)]
     enough = len(added) >= 3
@@ -283,6 +292,7 @@ RULES: Final[dict[str, Callable[[Session], Finding]]] = {
     "valves_open": _valves_open,
     "vent_shut": _vent_shut,
     "inlet_shut": _inlet_shut,
+    "read_while_shut": _read_while_shut,
     "stiffness_taken": _stiffness_taken,
     "needle_rose": _needle_rose,
     "needle_fell": _needle_fell,

@@ -278,6 +278,11 @@ def _sound(quantity: Quantity, dimension: Dimension) -> Quantity:
         raise Unreadable(
             f"{quantity.magnitude} is not a usable number; expected {dimension.expected}"
         )
+    if dimension is TEMPERATURE and quantity.m_as("K") < 0:
+        raise Unreadable(
+            f"{quantity.magnitude:g} {symbol(quantity)} is colder than cold can be; "
+            f"expected {dimension.expected}"
+        )
     return quantity
 
 

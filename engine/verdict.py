@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from engine.beside import beside
 from engine.doubts import disagreements, doubts
@@ -31,6 +32,7 @@ class Verdict:
     """What changes nothing and is not to be hidden: waivers, doubts, top-ups, sightings."""
 
 
+@lru_cache(maxsize=8)
 def verdict(session: Session, damaged: bool = False) -> Verdict:
     """What the records say, by precedence: a damaged record, a disturbed specimen, a leak past the
     primary gasket, anything owed or doubtful, and only then a completed hold.

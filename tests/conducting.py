@@ -235,6 +235,8 @@ class Hand:
         if check.kind == "measure":
             return f"{_FIGURES[check.id]}\r"
         safety = "y" if check.rank == "safety" else ""
+        if check.asks == "positions":
+            return "yyyy"
         return safety + ("\x15noted\r" if check.asks == "text" else "")
 
     def _enter(self) -> None:

@@ -82,7 +82,7 @@ class Story:
     # --- what technicians do -------------------------------------------------------------------
 
     def read(self, psi: float, ago: float = 0.0, **more: object) -> int:
-        return self.write(f.PressureRead(pressure=q(psi, "psi"), ago=ago, **more))  # type: ignore[arg-type]
+        return self.write(f.PressureRead(pressure=q(psi, "psi"), ago=ago, **more))
 
     def look(self, dry: bool = True, wiped: bool = False) -> int:
         return self.write(f.Looked(dry=dry, wiped=wiped, ago=0.0))
@@ -94,7 +94,7 @@ class Story:
         return self.write(f.GaugeZeroed(mark=mark, reading=q(psi, "psi")))
 
     def turn(self, which: str, share: float) -> int:
-        return self.write(f.ValveTurned(which=which, share=share))  # type: ignore[arg-type]
+        return self.write(f.ValveTurned(which=which, share=share))
 
     def release(self, gauge: float = 0.0) -> int:
         return self.write(f.PressureReleased(gauge=q(gauge, "psi"), vent_quiet=True))
@@ -128,7 +128,7 @@ class Story:
                     value = self.session.plan.gauge.height or value
                 self.ask(Measure(check.id, value))
             elif here.asked:
-                self.ask(Confirm(check.id, "noted" if check.asks == "text" else None))
+                self.ask(Confirm(check.id, "noted" if check.asks else None))
         return self
 
     def go_on(self) -> Story:

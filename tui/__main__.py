@@ -108,6 +108,8 @@ def _on_screen(wiring: Wiring, args: argparse.Namespace) -> int:
     app.run(mouse=False)
     if app.failure is not None:
         raise app.failure
+    if app.farewell:
+        print(app.farewell)
     return app.return_code or 0
 
 
@@ -123,7 +125,7 @@ def _first(wiring: Wiring, bench: Any, args: argparse.Namespace) -> Callable[[],
             from engine.trouble import Trouble
 
             raise Trouble("start: nobody is named; say --by NAME or set HOLDWATER_BY")
-        return lambda: bench.start(plan, wiring.by)
+        return lambda: _started(bench, plan, wiring.by, args.new)
     if args.verb == "watch":
         session = wiring.shelf.resolve(args.session) if args.session else _only(wiring)
         return lambda: bench.watch(session)
@@ -141,6 +143,16 @@ def _first(wiring: Wiring, bench: Any, args: argparse.Namespace) -> Callable[[],
         course = opens(wiring.outside, args.session)
         return lambda: course
     return None
+
+
+def _started(bench: Any, plan: PlanFile, by: str, anew: bool) -> Any:
+    """A test of this plan that goes on already is gone on with, unless another is asked for."""
+    going_on = None if anew else bench.going_on(plan)
+    if going_on is None:
+        return bench.start(plan, by)
+    course = bench.resume(going_on, by)
+    bench.notice = bench.notice or "This plan's test goes on here; `start --new` begins another"
+    return course
 
 
 def _only(wiring: Wiring) -> str:

@@ -27,6 +27,7 @@ def account(name: str, session: Session, head: str, damaged: bool = False) -> Pl
         "product": session.plan.joint.name,
         "marks": str(marks(session)) or None,
         "alignment": session.plan.procedure.alignment,
+        "units": session.plan.units,
         "stage": session.stage,
         "closed": session.closed,
         "verdict": _verdict(session, damaged),

@@ -34,6 +34,8 @@ class HoldwaterApp(NarrowApp[None]):
         self.look = look
         self.failure: Exception | None = None
         """Why it ended, where it was not asked to; to be told when the terminal is ordinary."""
+        self.farewell = ""
+        """Said on the terminal once the screen is gone: how to come back."""
         self._bench, self._first, self._decimal_comma = bench, first, decimal_comma
 
     def on_mount(self) -> None:
@@ -83,6 +85,7 @@ class HoldwaterApp(NarrowApp[None]):
         from engine.trouble import Trouble
 
         self._bench.put_away(course)
+        self.farewell = self._bench.farewell(course)
         if self._first is not None:
             self._end(Trouble(self._bench.notice) if self._bench.notice else None)
         elif isinstance(self.screen, BenchScreen):

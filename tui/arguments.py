@@ -55,6 +55,8 @@ def parser() -> argparse.ArgumentParser:
     for name in ("show", "audit", "replay"):
         made[name].add_argument("session", metavar="SESSION",
                                 help="identity, how it begins, or a file")  # fmt: skip
+    made["start"].add_argument("--new", action="store_true",
+                               help="even where a test of this plan goes on")  # fmt: skip
     made["audit"].add_argument("--paper", metavar="NUMBER:DIGEST",
                                help="does such a paper tell of it?")  # fmt: skip
     made["import"].add_argument("file", metavar="FILE", help="nothing in it is believed unproved")

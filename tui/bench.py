@@ -236,6 +236,32 @@ class Bench:
         self.notice = self.note(recorder)
         return recorder
 
+    def farewell(self, course: Course) -> str:
+        """How to come back to a test that was left open; empty for one that is over."""
+        from engine.present import STAGE
+
+        if not course.writable or course.session.closed or not self._outside.store:
+            return ""
+        held = " UNDER PRESSURE" if course.session.under_pressure else ""
+        stage = STAGE[course.session.stage]
+        return f"Test {course.name} goes on in {stage}{held}: `holdwater` opens it again."
+
+    def going_on(self, plan: PlanFile) -> str | None:
+        """The open test of this very plan, the latest where there are several."""
+        from engine.facts import SessionOpened
+        from engine.trouble import Trouble
+
+        found = None
+        for name in sorted(self._outside.shelf.live()):
+            try:
+                records = self._outside.shelf.read(name).records
+            except Trouble:
+                continue
+            opened = records[0].fact if records else None
+            if isinstance(opened, SessionOpened) and opened.plan == plan and not opened.practice:
+                found = name
+        return found
+
     def resume(self, session: str, by: str = "") -> Course:
         """An open test goes on; a closed or a damaged one is gone through again.
 

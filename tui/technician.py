@@ -184,7 +184,10 @@ def _raised(session: Session, now: float, seen: Seen, here: Standing) -> Move:
 
 
 def _ramp(session: Session, now: float, seen: Seen, here: Standing) -> Move:
-    return Move(5, Measure(here.check.id, q(60, "s")))
+    """From the last pumping to the reading that was good: the records hold both times."""
+    first = next(a for a in session.water.added if a.seq > session.water.turns[-1].seq)
+    raised = next(r for r in session.evidence.readings if r.seq > first.seq)
+    return Move(5, Measure(here.check.id, q(round(raised.t - first.t + 5), "s")))
 
 
 def _inlet_shut(session: Session, now: float, seen: Seen, here: Standing) -> Move:
@@ -225,8 +228,8 @@ def _look(session: Session, now: float, seen: Seen, here: Standing) -> Move:
 def _needle_fell(session: Session, now: float, seen: Seen, here: Standing) -> Move:
     vent = session.water.valve("vent")
     if vent is None or vent.share == 0:
-        return Move(5, _valve("vent", 0.02))
-    return Move(3, _reading(seen))
+        return Move(5, _valve("vent", 0.004))
+    return Move(1, _reading(seen))
 
 
 def _released(session: Session, now: float, seen: Seen, here: Standing) -> Move:

@@ -14,14 +14,15 @@ from engine.planfile import PlanFile
 from engine.units import Quantity, amount, q
 
 Caution = Literal[
-    "narrow_window", "needle_valve", "needle_valve_ramp", "needle_valve_flow", "relief_early",
+    "narrow_window", "needle_valve", "needle_valve_ramp", "needle_valve_flow",
     "relief_on_supply", "no_relief", "unreached", "moment_left", "draw_up_over",
     "gauge_range", "gauge_end", "overdue", "gauge_above_datum", "closing", "secondary_back",
     "primary_on_step", "from_outside", "no_room", "shallow", "steep", "soffit", "hoop",
     "not_worked_out",
 ]  # fmt: skip
 Refusal = Literal[
-    "restraint", "drawn_up", "cap_over_rig", "supply_over_cap", "gauge_short", "cap_below_needed"
+    "restraint", "drawn_up", "cap_over_rig", "supply_over_cap", "gauge_short", "cap_below_needed",
+    "relief_early",
 ]  # fmt: skip
 
 _HURRIED_S: Final = 10.0
@@ -59,8 +60,7 @@ def _of_the_filling(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
 
 
 def _of_the_relief(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
-    supply, pressure = plan.supply, worked.pressure
-    bounds = levels(plan, plan.gauge, bled=True)
+    supply, bounds = plan.supply, levels(plan, plan.gauge, bled=True)
     limit = limited_to(plan)
     if supply.relief is None:
         if limit is not None and limit > bounds.cap:
@@ -70,9 +70,6 @@ def _of_the_relief(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
         return
     if supply.relief_place == "supply":
         yield _warn("relief_on_supply")
-    if limit is not None and limit < bounds.good_from - 1e-9:
-        assert pressure.relief_least is not None
-        yield _warn("relief_early", pressure.relief_least, supply.relief)
     if supply.pressure is not None and amount(supply.pressure, "psi") < bounds.good_from:
         yield _warn("unreached", supply.pressure, q(bounds.good_from, "psi"))
 
@@ -153,6 +150,13 @@ def refusals(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
     held_back = limited_to(plan)
     if held_back is not None and held_back > bounds.cap + 1e-9:
         yield Remark("supply_over_cap", values=(q(held_back, "psi"), pressure.cap_at_gauge))
+    least = pressure.relief_least
+    if (
+        least is not None
+        and plan.supply.relief is not None
+        and (amount(plan.supply.relief, "psi") < amount(least, "psi") - 1e-9)
+    ):
+        yield Remark("relief_early", values=(least, plan.supply.relief))
     full = plan.gauge.span[1]
     if pressure.highest is not None and amount(pressure.highest, "psi") > amount(full, "psi"):
         yield Remark("gauge_short", values=(full, pressure.highest))

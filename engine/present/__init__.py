@@ -1,6 +1,6 @@
 """Quantities, times, checks, records and verdicts in words: the only formatting there is."""
 
-from engine.present.checks import check, finding, open_check
+from engine.present.checks import check, finding, open_check, why
 from engine.present.moments import time_of_day, wall
 from engine.present.quantities import (
     System,
@@ -44,4 +44,5 @@ __all__ = [
     "record",
     "time_of_day",
     "wall",
+    "why",
 ]

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Final
 from engine.checks import Check
 from engine.present import plan
 from engine.present.quantities import duration, quantity
+from engine.units import amount
 
 if TYPE_CHECKING:
+    from engine.finding import Finding
     from engine.session import Session
     from engine.settling import Standing
 
@@ -33,7 +35,17 @@ def open_check(session: Session, standing: Standing) -> str:
 
 _WHY: Final = {
     "read_after_look": "looked; now read the gauge once more, to show the pressure is still there",
+    "burp_unread": "type the reading at about 5 psi first",
+    "positions": "positions measured",
+    "straight": "between the widest and the narrowest",
+    "deflected": "between the open side and the other",
+    "side": "but not widest on the open side",
 }
+"""Which part of a rule decided, in words."""
+
+
+def why(code: str) -> str:
+    return _WHY.get(code, "not yet")
 
 
 def finding(session: Session, standing: Standing) -> str:
@@ -45,8 +57,17 @@ def finding(session: Session, standing: Standing) -> str:
     if planned := plan.check(session.checking.worked, standing.check.rule or "", system):
         return planned
     if found.measure is None:
-        return "" if found.ok else _WHY.get(found.why, "not yet")
+        return "" if found.ok else why(found.why)
     text = quantity(found.measure, system)
-    if found.limit is not None and not found.ok:
-        return f"found {text}, wanted {quantity(found.limit, system)}"
-    return text
+    if found.limit is None or found.ok:
+        return text
+    wanted = f"found {text}, wanted {_side(standing.check, found)}{quantity(found.limit, system)}"
+    return f"{wanted} {_WHY[found.why]}" if found.why in _WHY else wanted
+
+
+def _side(check: Check, found: Finding) -> str:
+    """Whether the limit is the least or the most, where one of the two."""
+    if check.kind != "measure" or found.measure is None or found.limit is None:
+        return ""
+    unit = f"{found.limit.units}"
+    return "at least " if amount(found.measure, unit) < amount(found.limit, unit) else "at most "

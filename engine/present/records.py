@@ -66,7 +66,7 @@ def _water(session: Session, fact: f.Water) -> str:
         case f.GaugeZeroed():
             return f"Gauge {fact.mark} at rest reads {quantity(fact.reading)}"
         case f.ValveTurned():
-            state = "shut" if fact.share == 0 else f"open {fact.share:.0%}"
+            state = _how_open(fact.share)
             what = "Gauge cock" if fact.which == "cock" else f"{fact.which.capitalize()} valve"
             return f"{what} {state}"
         case f.SupplySet():
@@ -85,6 +85,12 @@ def _water(session: Session, fact: f.Water) -> str:
             return f"Mended: {fact.what}"
         case _:
             assert_never(fact)
+
+
+def _how_open(share: float) -> str:
+    if share == 0:
+        return "shut"
+    return "cracked" if share < 0.05 else f"open {share:.0%}"
 
 
 def _evidence(session: Session, fact: f.Evidence) -> str:

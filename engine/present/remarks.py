@@ -93,8 +93,6 @@ CAUTIONS: Final[dict[Caution, str]] = {
     "needle_valve_ramp": "As open as for filling, it is at the target in {0}: no ball valve is "
     "turned that well. Needle valve or hand pump, {1} at the most.",
     "needle_valve_flow": "No ball valve keeps the flow below {0}: needle valve or hand pump.",
-    "relief_early": "The relief valve, set at {1}, lifts before the gauge shows what is needed: "
-    "where it stands it needs at least {0}.",
     "relief_on_supply": "The relief valve is on the supply's side: with the inlet shut it protects "
     "nothing.",
     "no_relief": "Nothing limits the supply to the cap. What would: a relief valve on the "
@@ -136,6 +134,8 @@ REFUSALS: Final[dict[Refusal, str]] = {
     "supply_over_cap": "the supply is held back to {0} at the gauge, and the cap there is {1}",
     "gauge_short": "the gauge ends at {0} and may see {1}",
     "cap_below_needed": "the cap, {0} at the gauge, lies below the {1} that must be read there",
+    "relief_early": "The relief valve, set at {1}, lifts before the gauge shows what is needed: "
+    "where it stands it has to be set to {0} or more",
 }
 
 CURES: Final[dict[str, str]] = {
@@ -158,6 +158,7 @@ HEADS: Final[dict[Refusal, str]] = {
     "supply_over_cap": "supply gives {0} at the gauge, the cap is {1}",
     "gauge_short": "gauge ends at {0} and may see {1}",
     "cap_below_needed": "cap {0} at the gauge, {1} must be read there",
+    "relief_early": "relief valve set at {1}, where it stands it needs {0}",
 }
 """The same in a few words, to stand in one line."""
 

@@ -28,7 +28,6 @@ from engine.session.evidence import EvidencePart, Reading, evolve_evidence
 from engine.session.water import WaterPart, evolve_water
 from engine.units import amount
 
-
 Moment = tuple[float, int]
 """Seconds since the session was opened, and the number of the record: these order everything."""
 

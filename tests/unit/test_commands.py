@@ -104,6 +104,8 @@ def test_a_wait_cannot_be_confirmed() -> None:
 
 def test_air_from_the_vent_is_no_yes() -> None:
     story = Story(plan()).to("vent")
+    assert "type the reading" in story.refusal(Confirm("burp"))
+    story.read(5.0)
     assert "no yes" in story.refusal(Confirm("burp", "air"))
 
 

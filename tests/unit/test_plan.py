@@ -73,11 +73,11 @@ def test_a_head_tank_is_offered_with_its_height() -> None:
 
 def test_a_relief_valve_that_lifts_too_early_is_told_its_least_setting() -> None:
     found = worked(supply__relief="13 psi", supply__relief_height="-38.5 in")
-    early = next(c for c in found.cautions if c.code == "relief_early")
+    early = next(c for c in found.refusals if c.code == "relief_early")
     assert amount(early.values[0], "psi") == pytest.approx(15.47, abs=0.01)
     again = worked(supply__relief=[amount(early.values[0], "psi"), "psi"],
                    supply__relief_height="-38.5 in")  # fmt: skip
-    assert "relief_early" not in warned(again)
+    assert "relief_early" not in refused(again)
 
 
 def test_a_supply_over_the_cap_is_refused() -> None:

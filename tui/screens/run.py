@@ -16,7 +16,7 @@ from engine.refusing import unfit
 from engine.settling import standings
 from engine.trouble import Trouble
 from tui.course import Course
-from tui.screens import run_keys, run_view
+from tui.screens import now_view, run_keys, run_view
 from tui.screens.following import follow
 from tui.screens.plan import PlanScreen
 from tui.talk import Ask, Conversation, Pick, Submit, Talk
@@ -35,6 +35,8 @@ _TICK: Final = 0.5
 _BOUNCE: Final = 0.3
 """Seconds within which a second Enter is a bouncing key and not a second yes."""
 _LOGGED: Final = 300
+_LONGEST: Final = 400
+"""Signs of a line typed here."""
 
 
 class RunScreen(Screen[None]):
@@ -143,7 +145,7 @@ class RunScreen(Screen[None]):
 
     def _draw_moment(self, now: float) -> None:
         session = self._course.session
-        text, tone = run_view.needed(session, now)
+        text, tone = now_view.needed(session, now)
         self.query_one("#needed", Lines).show([((f"NOW  {text}", f"{tone} strong"),)])
         self.query_one(Checklist).update(run_view.checks(session, now))
         self.query_one(Clock).update("", run_view.clock(session, now))
@@ -157,7 +159,7 @@ class RunScreen(Screen[None]):
             return
         here = run_view.check_under(self._course.session, self.query_one(Checklist).chosen, now)
         check = here.check if here else None
-        self.query_one(Banner).update(*run_view.caution(self._course.session, check))
+        self.query_one(Banner).update(*now_view.caution(self._course.session, check))
 
     def _steps(self) -> str:
         """What to do, or to know, before the question is answered."""
@@ -188,7 +190,7 @@ class RunScreen(Screen[None]):
         self.query_one(Keys).update(self._hints())
         if self._question is None:
             here = run_view.check_under(session, self.query_one(Checklist).chosen, now)
-            self.query_one(Entry).close(run_view.hint(session, here, self._course.writable))
+            self.query_one(Entry).close(now_view.hint(session, here, self._course.writable))
 
     # --- keys -----------------------------------------------------------------------------------
 
@@ -212,6 +214,9 @@ class RunScreen(Screen[None]):
             self._leave_conversation()
         elif key in dict(question.choices):
             self._answer(key)
+        else:
+            keys = " ".join(k for k, _ in question.choices)
+            self._tell(f"{key!r} is no answer here: {keys}; Esc leaves the question")
 
     def _type(self, event: events.Key) -> None:
         entry = self.query_one(Entry)
@@ -281,6 +286,10 @@ class RunScreen(Screen[None]):
     def _start_by_key(self, key: str) -> None:
         name = self.query_one(Checklist).chosen or ""
         if key.isdigit() or key in ".-":
+            why = run_keys.no_figure(self._course.session, name)
+            if why:
+                self._tell(why)
+                return
             self._begin(run_keys.figure(self._talk, name, key), "figure")
             return
         found = run_keys.KEYS.get(key)
@@ -348,7 +357,7 @@ class RunScreen(Screen[None]):
             choices.update([])
             known = self._typed.get(self._asked_by, {})
             text = question.text or known.get(question.prompt, "")
-            entry.ask(question.prompt, question.echo, text)
+            entry.ask(question.prompt, question.echo, text, _LONGEST)
             if question.refusal:
                 entry.refuse(question.refusal)
         self._draw_caution(self._course.now())
@@ -377,7 +386,7 @@ class RunScreen(Screen[None]):
         return ""
 
     def _to_first_open(self) -> None:
-        name = run_view.first_open(self._course.session, self._course.now())
+        name = now_view.first_open(self._course.session, self._course.now())
         if name is not None:
             self.query_one(Checklist).move_to(name)
         self._draw_moment(self._course.now())
@@ -402,4 +411,4 @@ class RunScreen(Screen[None]):
             for s in standings(session, session.stage, now)
             if s.check.kind == "wait" and s.settled
         ]
-        return [*waits, *run_view.timers_over(session, now)]
+        return [*waits, *now_view.timers_over(session, now)]

@@ -16,13 +16,28 @@ from tui.widgets.lines import Row
 settle = about_checks.settle
 
 
+_FIGURES: Final = {"gauge_zeroed": water.zero, "openings": water.opening}
+"""Checks without a figure of their own that a digit answers while there is no water."""
+
+
 def figure(talk: Talk, name: str, typed: str) -> Conversation:
     """A digit starts a reading; before there is water, the figure that the check asks for."""
     check = talk.session.check(name)
-    dry = earlier(talk.session.stage, "fill")
-    if dry and check is not None and check.kind == "measure":
+    if earlier(talk.session.stage, "fill") and check is not None:
+        if check.rule in _FIGURES:
+            return _FIGURES[check.rule](talk, typed)
         return about_checks.settle(talk, name, typed)
     return water.reading(talk, typed)
+
+
+def no_figure(session: Session, name: str) -> str:
+    """Why a digit means nothing now; empty where it does."""
+    check = session.check(name)
+    if not earlier(session.stage, "fill"):
+        return ""
+    if check is not None and (check.kind == "measure" or check.rule in _FIGURES):
+        return ""
+    return "there is no water yet, so no reading: Enter does the check"
 
 
 class Key(NamedTuple):
@@ -85,17 +100,15 @@ def why_not(session: Session, key: str) -> str:
 def hints(session: Session, course: Course, question: Ask | Pick | None) -> list[KeyHint]:
     if question is not None:
         enter = [] if isinstance(question, Pick) else [KeyHint("Enter", "write down")]
-        return [*enter, KeyHint("Esc", "leave, nothing lost")]
-    ending = [
-        KeyHint("Tab", "log, verdict"),
-        KeyHint("p", "plan"),
-        KeyHint("?", "help"),
-        KeyHint("q", "leave"),
-    ]
+        clear = [] if isinstance(question, Pick) else [KeyHint("Ctrl-U", "clear")]
+        return [*enter, KeyHint("Esc", "leave, nothing lost"), *clear]
+    ending = [KeyHint("Tab", "log, verdict"), KeyHint("p", "plan")]
+    always = [KeyHint("?", "all keys"), KeyHint("q", "leave")]
     if session.closed or not course.writable:
-        return ending
+        return [*always, *ending]
     keys = [KeyHint(k, KEYS[k].label, not why_not(session, k)) for k in _FIRST[session.stage]]
-    return [KeyHint("Enter", "do"), KeyHint("0-9", "reading"), *keys, *ending]
+    first = [KeyHint("Enter", "do"), KeyHint("0-9", "reading")]
+    return [*first, *keys[:2], *always, *keys[2:], *ending]
 
 
 def help_rows(session: Session) -> list[Row]:

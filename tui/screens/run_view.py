@@ -5,15 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from engine import present
-from engine.checks import STAGES, Check, earlier
-from engine.holding import Holding, corrected, holding, levels_of, zero
-from engine.leaks import primary_leaks
+from engine.checks import STAGES, earlier
+from engine.holding import Holding, holding, levels_of, zero
+from engine.leaving import in_the_way
 from engine.rehearsal import seen
 from engine.session import Session
-from engine.settling import Standing, standing, standings, stopping
+from engine.settling import Standing, standing, standings
 from engine.verdict import verdict
 from tui.screens.hold_view import air_rows, fall_rows
-from tui.theme import Tone
 from tui.widgets.checklist import CheckRow, Sign
 from tui.widgets.clock import ClockRow
 from tui.widgets.lines import Row, wrapped
@@ -60,95 +59,12 @@ def stages(session: Session) -> Row:
     return tuple(spans)
 
 
-# --- the one thing needed now -------------------------------------------------------------------
-
-
-def needed(session: Session, now: float) -> tuple[str, Tone]:
-    """The one thing needed now, first on the screen."""
-    if session.closed:
-        said = verdict(session)
-        tone: Tone = "good" if said.outcome == "pass" else "bad"
-        return f"{present.OUTCOME[said.outcome]}. This test is closed", tone
-    if session.closing.abandoned is not None:
-        return "Abandoned: release the pressure (R)", "bad"
-    alarm = _alarm(session)
-    if alarm:
-        return alarm, "bad"
-    hold = holding(session)
-    if session.stage == "hold" and hold is not None and hold.span.end is None:
-        return _in_hold(session, hold, now)
-    open_ = stopping(session, session.stage, now)
-    if not open_:
-        return f"{present.STAGE[session.stage]} is done: go on (n)", "good"
-    first = _first(session, open_)
-    if first.waiting and first.left is not None:
-        return f"{first.check.do}: {present.duration(first.left)} to wait", "accent"
-    return first.check.do, "accent"
-
-
-def _first(session: Session, open_: tuple[Standing, ...]) -> Standing:
-    """What to do first: not what only has to be waited for, where something else can be done.
-
-    Before a hold has begun nothing goes past the settling.
-    """
-    before_hold = session.stage == "hold" and session.hold is None
-    ready = [s for s in open_ if before_hold or not s.waiting]
-    return (ready or list(open_))[0]
-
-
-def _alarm(session: Session) -> str:
-    """Over the cap, or a leak past the primary."""
-    readings = session.evidence.readings
-    if readings and session.under_pressure:
-        last = readings[-1]
-        cap = levels_of(session, last.mark).cap
-        if corrected(session, last) > cap + 1e-9:
-            shown = present.pressure(cap, session.plan.units)
-            return f"ABOVE THE CAP of {shown}: bleed down now"
-    leaks = [k for k in primary_leaks(session, session.t) if k.state == "counts"]
-    if leaks and session.stage == "hold":
-        seen_ = leaks[-1].sighting
-        where = present.clock_position(seen_.clock)
-        return f"LEAK past the primary {where}: {seen_.grade}. Go on (n) to release, or wipe, look"
-    return ""
-
-
-def _in_hold(session: Session, hold: Holding, now: float) -> tuple[str, Tone]:
-    if not hold.readings:
-        return "Hold started: type the gauge reading", "accent"
-    lowest = present.pressure(levels_of(session).good_from, session.plan.units)
-    if not hold.running and not hold.complete:
-        return f"NO CREDIT: last reading not good. Top up (u) to {lowest} or more", "bad"
-    if hold.complete:
-        open_ = stopping(session, "hold", now)
-        if not open_:
-            return "Hold complete, looked at: go on (n)", "good"
-        return f"Credit complete. {open_[0].check.do}", "accent"
-    wait = hold.due - now
-    if wait > 0:
-        return f"Next reading in {present.duration(wait)}", "accent"
-    lost = (hold.lost_at or now) - now
-    if lost < 0:
-        return "Gap too long: the run is lost. Type a late reading (d) or a new one", "bad"
-    return f"READ THE GAUGE NOW: run lost in {present.duration(lost)}", "warn"
-
-
-def caution(session: Session, check: Check | None) -> tuple[str, Tone]:
-    if session.closed:
-        return "", "plain"
-    if check is not None and check.caution is not None:
-        return present.CAUTION[check.caution], "warn"
-    if session.under_pressure:
-        return present.CAUTION["move"] + " " + present.CAUTION["tighten"], "warn"
-    return "", "plain"
-
-
 # --- checks -------------------------------------------------------------------------------------
 
 
 def checks(session: Session, now: float) -> list[CheckRow]:
     """The checks of this stage, after any that are owed from earlier ones."""
-    owed = [s for s in stopping(session, session.stage, now) if s.check.stage != session.stage]
+    owed = [s for s in in_the_way(session, session.stage, now) if s.check.stage != session.stage]
     return [_row(session, s) for s in (*owed, *standings(session, session.stage, now))]
 
 
@@ -171,22 +87,17 @@ def _sign(here: Standing) -> Sign:
 
 def _aside(session: Session, here: Standing) -> str:
     if here.waiting and here.left is not None:
-        return present.duration(here.left)
+        return f"{present.duration(here.left)} left"
     if here.how == "carried":
         return f"from {session.checking.carried[here.check.id].session}"
     if here.how == "waited" and here.finding is not None and here.finding.limit is not None:
         return present.quantity(here.finding.limit)  # what was waited for: it stands still
     if here.finding is not None and here.finding.measure is not None:
-        return present.quantity(here.finding.measure, session.plan.units)
+        measure = present.quantity(here.finding.measure, session.plan.units)
+        return f"by {measure}" if here.check.rule in ("needle_rose", "needle_fell") else measure
     if here.check.kind == "wait" and not here.settled:
         return "start"
     return ""
-
-
-def first_open(session: Session, now: float) -> str | None:
-    """The check the cursor should stand on."""
-    open_ = stopping(session, session.stage, now)
-    return _first(session, open_).check.id if open_ else None
 
 
 def check_under(session: Session, name: str | None, now: float) -> Standing | None:
@@ -233,6 +144,8 @@ def _pressures(session: Session) -> list[ClockRow]:
     rows = []
     if last is not None:
         rows.append(ClockRow("last read", present.quantity(last.written)))
+    if session.stage == "verdict" and not session.under_pressure:
+        return rows
     rows += [
         ClockRow("read at least", present.pressure(bounds.mark_to_read(still or 0.0), units)),
         ClockRow("not above", present.pressure(bounds.mark_not_to_pass(still or 0.0), units)),
@@ -325,35 +238,3 @@ def reasons(session: Session, width: int) -> list[Row]:
             heads = [sign, *["  "] * (len(lines) - 1)]
             rows += [((f"{h}{line}", style),) for h, line in zip(heads, lines, strict=True)]
     return rows
-
-
-def hint(session: Session, here: Standing | None, writable: bool) -> str:
-    """The whole sentence of the check under the cursor, and what Enter does with it."""
-    if here is None or session.closed or not writable:
-        return ""
-    check = here.check
-    if here.how == "waived" and here.settlement:
-        return f"{check.do}. Waived: {here.settlement.answer}"
-    if here.settled:
-        return f"{check.do}."
-    if here.refuted and here.settlement is not None:
-        return f"{check.do}: {present.finding(session, here)}. Enter: again; w: waive"
-    does = {
-        "confirm": "yes",
-        "measure": "type the figure",
-        "wait": "start the wait",
-        "compute": "confirm" if here.asked else "do it",
-    }[check.kind]
-    return f"{check.do}. Enter: {does}"
-
-
-def timers_over(session: Session, now: float) -> list[str]:
-    """Readings that are due, and a credit that is complete: each rings once."""
-    hold = holding(session)
-    if hold is None or hold.span.end is not None:
-        return []
-    over = [f"complete {hold.span.seq}"] if hold.complete else []
-    last = hold.readings[-1].seq if hold.readings else 0
-    if hold.running and now >= hold.due:
-        over.append(f"due {last}")
-    return over

@@ -21,11 +21,12 @@ from engine.commands import (
     Write,
 )
 from engine.holding import holding
+from engine.rules import find
 from engine.settling import Standing, standing
 from engine.units import DURATION, LENGTH, PRESSURE, TEMPERATURE, VOLUME, Dimension, q
 from engine.verdict import verdict
 from tui.talk import evidence, water
-from tui.talk.asking import Conversation, Submit, Talk
+from tui.talk.asking import Conversation, Part, Submit, Talk
 
 _DIMENSIONS: Final[dict[str, Dimension]] = {
     "length": LENGTH,
@@ -74,18 +75,38 @@ def _wait(talk: Talk, check: Check) -> Conversation:
 
 
 def _measure(talk: Talk, check: Check, text: str) -> Conversation:
-    refusal = ""
+    refusal, prompt = "", _figure_asked(talk, check)
     while True:
         if check.asks == "count":
-            number = yield from talk.count(check.do, 0, 1000, text)
+            number = yield from talk.count(prompt, 0, 1000, text)
             measure = q(number, "count")
         else:
             dimension = _DIMENSIONS[check.asks or "length"]
-            unit = "s" if check.rule == "ramp_time" else None
-            measure, text = yield from talk.quantity(check.do, dimension, text, refusal, unit)
+            measure, text = yield from talk.quantity(
+                prompt, dimension, text, refusal, _unit(talk, check)
+            )
         refusal = yield Submit(Measure(check.id, measure))
         if not refusal:
             return
+
+
+def _unit(talk: Talk, check: Check) -> str | None:
+    """What a bare figure is taken to be in."""
+    return "s" if check.rule == "ramp_time" else talk.unit(_DIMENSIONS[check.asks or "length"])
+
+
+def _figure_asked(talk: Talk, check: Check) -> str:
+    """What to type: the unit of a bare figure, and the least or the most that will do."""
+    found = find(talk.session, check.rule) if check.rule else None
+    least = check.at_least if check.at_least is not None else (found.limit if found else None)
+    told = []
+    if check.asks != "count":
+        told.append(f"in {_unit(talk, check)}")
+    if least is not None and least.magnitude > 0:
+        told.append(f"at least {present.quantity(least, talk.session.plan.units)}")
+    elif check.at_most is not None:
+        told.append(f"at most {present.quantity(check.at_most, talk.session.plan.units)}")
+    return f"{check.do} ({', '.join(told)})" if told else check.do
 
 
 def _confirm(talk: Talk, check: Check, here: Standing) -> Conversation:
@@ -98,9 +119,26 @@ def _confirm(talk: Talk, check: Check, here: Standing) -> Conversation:
     while True:
         if check.asks == "text":
             answer = yield from talk.text(check.do, answer or _known(talk, check), refusal)
+        elif check.asks == "positions":
+            answer = yield from _all_round(talk, check)
+            if answer is None:
+                return
         refusal = yield Submit(Confirm(check.id, answer))
         if not refusal or check.asks != "text":
             return
+
+
+def _all_round(talk: Talk, check: Check) -> Part[str | None]:
+    """A yes at each of four positions; where it is not so, that is written down and it stays
+    open."""
+    out = []
+    for position in (12, 3, 6, 9):
+        if not (yield from talk.yes(f"{check.do} at {position} o'clock")):
+            out.append(str(position))
+    if not out:
+        return "at 12, 3, 6 and 9"
+    yield Submit(Write(f.Noted(text=f"{check.do}: not at {', '.join(out)}")))
+    return None
 
 
 def _known(talk: Talk, check: Check) -> str:
@@ -200,6 +238,9 @@ def reopen(talk: Talk) -> Conversation:
 
 
 def abandon(talk: Talk) -> Conversation:
+    """Asked first: it cannot be taken back."""
+    if not (yield from talk.yes("ABANDON this test for good, without a result")):
+        return
     text, refusal = "", ""
     while True:
         text = yield from talk.text("Abandon this test: why", text, refusal)
@@ -211,5 +252,8 @@ def abandon(talk: Talk) -> Conversation:
 
 
 def disturbed(talk: Talk) -> Conversation:
+    """Asked first: the verdict can then only be invalid."""
+    if not (yield from talk.yes("Did the rig or the handling disturb the specimen")):
+        return
     how = yield from talk.text("The rig disturbed the specimen: how")
     yield Submit(Write(f.SpecimenDisturbed(how=how)))

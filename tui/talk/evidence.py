@@ -38,8 +38,8 @@ def look(talk: Talk) -> Conversation:
     procedure = talk.session.plan.procedure
     said = yield from talk.pick(
         "Looked along the whole primary gasket:",
-        d="dry all round",
-        w="wiped, and dry all round",
+        y="dry all round",
+        w="wiped, then dry all round",
         n="not dry: say where",
     )
     fact = f.Looked(dry=said != "n", wiped=said == "w", look_from=procedure.look_from, ago=0.0)

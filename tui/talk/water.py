@@ -168,10 +168,10 @@ def open_valves(talk: Talk) -> Conversation:
     yield from turned("inlet", _SHARES[share])
 
 
-def zero(talk: Talk) -> Conversation:
+def zero(talk: Talk, text: str = "") -> Conversation:
     """What a gauge shows with no pressure on it."""
     mark = (yield from _mark(talk)) or talk.session.plan.gauge.mark
-    text, refusal = "", ""
+    refusal = ""
     while True:
         shown, text = yield from talk.quantity(
             f"Gauge {mark} at rest reads", PRESSURE, text, refusal
@@ -188,7 +188,7 @@ def fit_gauge(talk: Talk) -> Conversation:
     yield Submit(Write(f.GaugeFitted(mark=mark, height=height)))
 
 
-def opening(talk: Talk) -> Conversation:
+def opening(talk: Talk, text: str = "") -> Conversation:
     """How wide the joint stands open, at one position after the other; Esc ends it."""
     since = max(talk.session.checking.since("seal"), 0)
     while True:
@@ -201,7 +201,8 @@ def opening(talk: Talk) -> Conversation:
         else:
             position = yield from talk.clock()
         where = present.clock_position(position)
-        width, _ = yield from talk.quantity(f"Opening {where}", LENGTH)
+        width, _ = yield from talk.quantity(f"Opening {where}", LENGTH, text)
+        text = ""
         yield Submit(Write(f.OpeningMeasured(clock=position, opening=width)))
         if not free or free == [position]:
             return
@@ -222,9 +223,13 @@ def reading_after(talk: Talk, refusal: str) -> Conversation:
 
 
 def release(talk: Talk) -> Conversation:
-    """No questions first: the steps, then what the gauge shows, then the other sign."""
-    vent = talk.session.water.valve("vent")
-    if vent is None or vent.share < 1:
+    """No questions first: the steps, then what the gauge shows, then the other sign.
+
+    Nothing is written down before both; on the practice joint the vent is turned by a key.
+    """
+    if seen(talk.session, talk.now()) is not None:
+        yield from talk.pick(RELEASE_STEPS, o="the inlet is shut and the vent wide open")
+        yield from turned("inlet", 0.0)
         yield from turned("vent", 1.0)
     text, refusal = "", ""
     while True:

@@ -2,7 +2,7 @@
 
 `--json` prints one object; quantities are `[value, "unit"]`, what there is not is null:
 
-    session, product, marks, alignment, stage, closed, practice
+    session, product, marks, alignment, units, stage, closed, practice
     verdict      outcome, reasons and beside, each of: rule, text, measure, limit, place, clock,
                  grade, check, records (their numbers)
     announced    outcome, record (its number), stands: is it still what the records say?
@@ -111,7 +111,7 @@ def _figures(said: Plain) -> Iterator[str]:
     else:
         yield "Credit   none: no hold was started"
     at_gauge, to_read, cap = (
-        present.pressure(needed[key][0]) for key in ("at_gauge", "to_read", "cap")
+        present.pressure(needed[key][0], said["units"]) for key in ("at_gauge", "to_read", "cap")
     )
     yield f"Needed   {at_gauge} at the gauge; read {to_read} or more, never above {cap}"
     if said["probability"] is not None:
