@@ -53,6 +53,11 @@ class Prefix(Sequence[T], Generic[T]):
             yield self._items[index]
 
     def __eq__(self, other: object) -> bool:
+        if isinstance(other, Prefix):
+            if self._length != other._length:
+                return False
+            if self._items is other._items:
+                return True
         return isinstance(other, Sequence) and list(self) == list(other)
 
     def __hash__(self) -> int:
