@@ -299,6 +299,26 @@ class Bench:
         trail = self._outside.shelf.trail(session)
         return Follower(session, trail, self._outside.clock, "WATCHING")
 
+    def hand_out(self, session: str, path: str) -> str:
+        """The certificate of a closed test is written; says so.  Raises Trouble."""
+        from tui.certificates import hand_out
+
+        return hand_out(self._outside, session, path)
+
+    def amend(self, session: str, reason: str) -> Recorder:
+        """A closed test is taken up again; what was on paper before is kept.  Raises Trouble."""
+        from engine.commands import Amend
+        from tui.recorder import Recorder
+
+        journal = self._outside.shelf.amend(session)
+        try:
+            recorder = Recorder(journal, self._outside.clock, self._outside.by)
+            recorder.ask(Amend(reason))
+        except BaseException:
+            journal.close()
+            raise
+        return recorder
+
     def note(self, course: Course) -> str:
         """The index says how the test stands; returns why not, where it cannot be written.
 

@@ -40,6 +40,7 @@ def row(identity: str, session: Session, damaged: bool = False) -> Row:
         "when": f"{session.records[0].at:%Y-%m-%d %H:%M}" if session.records else "",
         "follows": session.opened.follows if session.opened else None,
         "open": not closed,
+        "pressure": not closed and session.opened is not None and session.under_pressure,
         "practice": session.checking.practice is not None,
         "rules": session.opened.rules if session.opened else None,
         **_figures(figures(session) if session.opened else Figures()),

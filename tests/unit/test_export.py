@@ -8,7 +8,6 @@ import json
 import os
 import re
 import stat
-from argparse import ArgumentParser, Namespace
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -28,6 +27,7 @@ from tests.json_schema import faults
 from tests.ledger import shelf as kept
 from tests.plans import PIPE, plan
 from tests.story import Story
+from tui.arguments import parser
 from tui.outside import Outside
 from tui.verbs import certificate as certificate_verb
 from tui.verbs import export as export_verb
@@ -179,9 +179,8 @@ def outside(shelf: Shelf) -> Outside:
 
 
 def ask(verb: Any, shelf: Shelf, *words: str) -> int:
-    parser = ArgumentParser()
-    verb.arguments(parser)
-    return int(verb.run(outside(shelf), parser.parse_args(words, Namespace())))
+    name = verb.__name__.rpartition(".")[2]
+    return int(verb.run(outside(shelf), parser().parse_args([name, *words])))
 
 
 def test_the_certificate_is_written_and_its_outcome_told(

@@ -27,9 +27,11 @@ _HINTS: Final = (
     KeyHint("Enter", "open"),
     KeyHint("n", "new test"),
     KeyHint("r", "again"),
+    KeyHint("p", "paper"),
     KeyHint("/", "search"),
     KeyHint("h", "history"),
     KeyHint("c", "catalogue"),
+    KeyHint("U", "take up again"),
     KeyHint("q", "leave"),
 )
 _SOON: Final = 0.4
@@ -197,6 +199,8 @@ class BenchScreen(Conversing):
             self.query_one(Keys).update([KeyHint("Enter", "done"), KeyHint("Esc", "show all")])
         elif key in ("n", "r"):
             self._start(key)
+        elif key in ("p", "U") and self._chosen:
+            self._on_past(key)
         elif key in ("h", "c"):
             screen = {"h": "history", "c": "catalogue"}[key]
             self.post_message(self.Wanted(screen, self._chosen))
@@ -229,6 +233,14 @@ class BenchScreen(Conversing):
         else:
             self._tell("there is no test yet that another could follow")
 
+    def _on_past(self, key: str) -> None:
+        from tui.talk import past
+
+        if key == "p":
+            self.begin(past.paper(self._bench, self._chosen), self._tell)
+        else:
+            self.begin(past.take_up(self._bench, self._chosen), self._opened)
+
     def _opened(self, course: Course) -> None:
         """Keys that come before the test is on the screen are for the test."""
         self._held = []
@@ -257,8 +269,10 @@ class BenchScreen(Conversing):
 
 def _line(row: Listed) -> Row:
     going_on = bool(row.get("open"))
-    state = str(row.get("state", ""))
+    pressure = bool(row.get("pressure"))
+    state = f"{'! ' if pressure else ''}{row.get('state', '')}"
     tone = {"PASS": "good", "FAIL": "bad"}.get(state, "accent" if going_on else "warn")
+    tone = "bad" if pressure else tone
     product = f"{'practice: ' if row.get('practice') else ''}{row.get('product', '')}"
     return (
         (f"{state:<9.9} ", f"{tone} strong"),

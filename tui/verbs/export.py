@@ -12,24 +12,13 @@ from __future__ import annotations
 
 import json
 import sys
-from argparse import ArgumentParser, Namespace
+from argparse import Namespace
 
 from engine.certificate import plot
 from engine.trouble import Trouble
+from tui.certificates import desk
 from tui.outside import Found, Outside
 from tui.sessions import folded
-from tui.verbs.certificate import desk
-
-
-def arguments(parser: ArgumentParser) -> None:
-    parser.add_argument("session", metavar="SESSION", help="identity, or how it begins")
-    form = parser.add_mutually_exclusive_group()
-    form.add_argument("--csv", action="store_true", help="the readings (the default)")
-    form.add_argument("--json", action="store_true", help="the whole session, as one document")
-    form.add_argument("--svg", action="store_true", help="the plot of the last hold")
-    form.add_argument("--remarks", action="store_true",
-                      help="what was said beside it, and answered, as JSON")  # fmt: skip
-    parser.add_argument("-o", "--output", metavar="FILE", help="else it is printed")
 
 
 def run(outside: Outside, args: Namespace) -> int:
