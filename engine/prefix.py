@@ -58,6 +58,12 @@ class Prefix(Sequence[T], Generic[T]):
                 return False
             if self._items is other._items:
                 return True
+            same = list(self) == list(other)
+            if same:
+                # What is derived of a session is looked up among equal ones: found equal once,
+                # they are not gone through again.
+                self._items = other._items
+            return same
         return isinstance(other, Sequence) and list(self) == list(other)
 
     def __hash__(self) -> int:
