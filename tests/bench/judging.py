@@ -195,7 +195,8 @@ def _sureness(found: Sequence[Judged]) -> Iterator[str]:
     reach = z * math.sqrt(share * (1 - share) / n + z**2 / 4 / n**2) / (1 + z**2 / n)
     yield (f"Of {n} named that is wrong in {100 * (middle - reach):.0f} to "
            f"{100 * (middle + reach):.0f} % (95 %, Wilson). The limits of the comparison were set "
-           f"on seeds {TUNED.start} to {TUNED.stop - 1}: other seeds show what they are worth.")  # fmt: skip
+           f"on seeds {TUNED.start} to {TUNED.stop - 1}: other seeds show what they are "
+           "worth.")  # fmt: skip
 
 
 def _counts(some: Sequence[Judged]) -> str:
