@@ -218,11 +218,14 @@ def _fault(error: Any) -> Fault:
     path = [str(p + 1) if isinstance(p, int) else str(p) for p in error["loc"]]
     if path and path[0] == "gauges" and len(path) > 1:
         path = ["gauge", *path[2:]] if path[1] == "1" else ["gauges", *path[1:]]
+    path = ["gauge"] if path == ["gauges"] else path
     key = ".".join(plain(part, 40) for part in path[:8]) or "plan"
     kind, value = error["type"], error.get("input")
     found = "nothing" if kind == "missing" else _shown(value)
     if kind == "value_error":
-        return Fault(key, found, str(error["ctx"]["error"]).split("expected ", 1)[-1])
+        said = str(error["ctx"]["error"])
+        told = said.split("expected ", 1)[-1].removeprefix(f"{found}: ")
+        return Fault(key, found, told)
     if kind == "missing" or value is None:
         return Fault(key, "nothing", _EXPECTED["missing"])
     if kind == "literal_error":

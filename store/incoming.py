@@ -106,7 +106,7 @@ def _toml_depth(data: bytes) -> int:
 
 def plan_data(path: Path) -> dict[str, Any]:
     """The tables of a plan file.  Raises Malformed in one line: what is wrong, and where."""
-    name = plain(path.name)
+    name = plain(path.name or str(path))
     try:
         if not path.is_file():
             raise Malformed(f"{name}: there is no such file")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from engine.plan.model import Beam, Plan, Pressures, Rod, Washer
 from engine.planfile import PlanFile
 from engine.present.figures import figure, movement, share, step, stress
-from engine.present.quantities import System, clock_position, number
+from engine.present.quantities import System, clock_position, number, quantity
 from engine.units import Quantity, amount
 
 UNKNOWN = "not known"
@@ -33,6 +33,7 @@ def tables(plan: PlanFile, worked: Plan) -> tuple[Table, ...]:
     """Every figure there is, in the order in which the work goes."""
     system = plan.units
     made = (
+        Table("Demand", tuple(_demand(plan, system))),
         Table("Pocket", tuple(_pocket(worked, system))),
         Table("Pressure (gauge)", tuple(_pressure(plan, worked.pressure, system))),
         Table("Thrust", tuple(_thrust(worked, system))),
@@ -44,6 +45,23 @@ def tables(plan: PlanFile, worked: Plan) -> tuple[Table, ...]:
         Table("Ports", tuple(_ports(worked, system))),
     )
     return tuple(table for table in made if table.rows)
+
+
+def _demand(plan: PlanFile, system: System) -> Iterator[Row]:
+    """What the plan asks for, to be read back."""
+    asked = plan.procedure
+    yield Row("Hold", quantity(asked.hold_time), f"{asked.continuity}, rule {asked.rule}")
+    opened = asked.opening
+    side = "" if opened is None else f"by {figure(opened, system)} at {asked.open_side:g}"
+    yield Row("Alignment", asked.alignment, side)
+    gap = f"at most {quantity(asked.longest_gap)} apart"
+    yield Row("Readings every", quantity(asked.reading_every), gap)
+    stands = "counts at once" if asked.may_stand is None else (
+        f"may stand {quantity(asked.may_stand)} to dry")  # fmt: skip
+    yield Row("Leakage from", asked.leak_from, f"a drip {stands}")
+    waits = plan.waits
+    yield Row("Bond cures", quantity(waits.bond), f"soak {quantity(waits.soak)}")
+    yield Row("Flow from the vent", quantity(waits.vent_flow), f"settle {quantity(waits.settle)}")
 
 
 def _known(value: Quantity | None, system: System) -> str:
@@ -188,7 +206,7 @@ def _dial(plan: PlanFile, worked: Plan, system: System) -> Iterator[Row]:
     )
     dated = {True: "yes", False: "NO", None: "see sticker"}[dial.in_calibration]
     yield Row("In calibration", dated)
-    yield Row("Read at least", figure(dial.to_read, system), "its zero added")
+    yield Row("A reading is good from", figure(dial.to_read, system), "its zero added")
     yield Row("Set to", figure(dial.set_point, system), "a mark of the dial")
     yield Row("Not below", figure(dial.not_below, system), "the lowest mark that is good")
     yield Row("Not above", figure(dial.not_above, system), "the highest mark within the cap")

@@ -153,7 +153,7 @@ def test_nonsense_in_several_fields_is_told_at_once_a_line_each(verb: str, tmp_p
     told = ended.err.splitlines()
     assert len(told) == len(wrong)
     assert all(line.startswith("holdwater: ") for line in told)
-    assert {line.split()[1].rstrip(":") for line in told} == {f"{s}.{k}" for s, k in wrong}
+    assert {line.split()[2].rstrip(":") for line in told} == {f"{s}.{k}" for s, k in wrong}
 
 
 def test_a_plan_file_that_is_none_is_told_in_one_line(tmp_path: Path) -> None:
