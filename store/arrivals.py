@@ -11,7 +11,8 @@ from store.catalogue import KINDS, Entry
 from store.chain import FORMAT
 from store.disk import Disk
 from store.faults import Declined, Malformed, Newer, plain
-from store.incoming import PLAN, Limits, loads, plan_data
+from store.incoming import PLAN, Limits, loads
+from store.plans import plan_of
 from store.shelf import Shelf
 
 CATALOGUE: Final = Limits(size=8 << 20, depth=16)
@@ -47,17 +48,10 @@ def _session(shelf: Shelf, disk: Disk, data: bytes) -> str:
 
 
 def _plan(shelf: Shelf, path: Path) -> list[str]:
-    from engine.entries import entries, resolve
-    from engine.planfile import read_plan
+    from engine.entries import entries
 
-    data = plan_data(path)
     catalogue = shelf.catalogue
-
-    def lookup(kind: str, name: str) -> Mapping[str, Any] | None:
-        known = catalogue.latest(kind, name)
-        return known.values if known else None
-
-    read_plan(resolve(data, lookup))
+    _, data = plan_of(path, catalogue)
     told = []
     for entry in entries(data):
         before = catalogue.latest(entry.kind, entry.name)

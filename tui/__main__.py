@@ -263,18 +263,9 @@ class Wiring:
 
     def read_plan(self, path: str) -> PlanFile:
         """Names in place of sections are looked up in the catalogue."""
-        from engine.entries import resolve
-        from engine.plain import plain
-        from engine.planfile import BadPlan, read_plan
-        from engine.trouble import Trouble
-        from store.incoming import plan_data
+        from store.plans import plan_of
 
-        data = plan_data(Path(path).expanduser())
-        try:
-            return read_plan(resolve(data, self.catalogue.values))
-        except BadPlan as bad:
-            name = plain(Path(path).name)
-            raise Trouble("\n".join(f"{name}: {line}" for line in str(bad).splitlines())) from None
+        return plan_of(Path(path).expanduser(), self.catalogue)[0]
 
     def read_log(self, path: str) -> Log:
         from store.logs import read_log

@@ -10,7 +10,6 @@ import pytest
 
 from engine.facts import Sighted
 from engine.foreign import Unbelievable, believe
-from engine.planfile import BadPlan
 from engine.session import Session
 from engine.trouble import Trouble
 from store import chain, foreign
@@ -243,7 +242,7 @@ def test_a_plan_file_puts_its_sections_into_the_catalogue(tmp_path: Path) -> Non
 
 
 def test_a_plan_file_with_a_fault_puts_nothing_there(tmp_path: Path) -> None:
-    with pytest.raises(BadPlan, match=r"joint\.wall"):
+    with pytest.raises(Trouble, match=r"plan\.toml: joint\.wall"):
         arrive(disk(tmp_path), file_of(tmp_path, PLAN.replace(b"5.5 in", b"5.5 psi"), "plan.toml"))
     assert shelf(tmp_path).catalogue.names("gauge") == []
 
