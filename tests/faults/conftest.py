@@ -1,4 +1,4 @@
-"""What the tests of the bench terminal share: a tmux server of their own."""
+"""What the tests of faults share: a bench terminal, a test left in its hold, a quick folder."""
 
 from __future__ import annotations
 
@@ -82,3 +82,15 @@ def conducted(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def store(conducted: Path, tmp_path: Path) -> Path:
     """That store, for one test to go on with."""
     return Path(shutil.copytree(conducted, tmp_path / "store"))
+
+
+@pytest.fixture
+def memory(tmp_path: Path) -> Iterator[Path]:
+    """A folder in memory where there is such a thing: what is tried is the order of the calls.
+
+    On a disk, some file systems wait for it at every rename, thousands of times here.
+    """
+    shared = Path("/dev/shm")
+    place = shared if shared.is_dir() and os.access(shared, os.W_OK) else tmp_path
+    with tempfile.TemporaryDirectory(dir=place) as folder:
+        yield Path(folder)

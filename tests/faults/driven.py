@@ -89,11 +89,15 @@ class OnDisk(Benched):
         return fold(self.records(name))
 
 
-def going_on(folder: Path, name: str, story: Story) -> list[Record]:
-    """The story is on the disk as a test that nobody has open."""
+def going_on(folder: Path, name: str, story: Story, before: float = 0.0) -> list[Record]:
+    """The story, told so many seconds earlier, is on the disk as a test that nobody has open."""
     store = shelf(folder)
     journal = store.begin(name)
-    made = [journal.append(r.fact, r.stamp, r.by) for r in story.records]
+    made = []
+    for r in story.records:
+        earlier = r.stamp.wall - timedelta(seconds=before)
+        at = r.stamp._replace(wall=earlier, ticks=r.ticks - before)
+        made.append(journal.append(r.fact, at, r.by))
     store.put_row(name, row(name, fold(made)))
     store.close()
     return made
