@@ -30,6 +30,8 @@ def beside(session: Session) -> Iterator[Reason]:
         yield Reason(rule="held_again", records=tuple(h.seq for h in session.holds))
     if session.restarted > float("-inf"):
         yield Reason(rule="machine_restarted")
+    if session.clock_set:
+        yield Reason(rule="clock_set", records=session.clock_set[:MOST])
 
 
 def _seen(session: Session) -> Iterator[Reason]:

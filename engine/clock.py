@@ -17,6 +17,19 @@ class Stamp(NamedTuple):
     """Seconds since then, suspended time included; never set by anyone."""
 
 
+def clock_set(before: Stamp, after: Stamp) -> float:
+    """Seconds by which somebody set the wall clock between two moments; 0.0 where nobody did.
+
+    Within one start of the machine only.  A clock that is kept right by small corrections gains or
+    loses up to 500 millionths; what is beyond that and five seconds was a hand, or a first signal.
+    """
+    if before.boot != after.boot:
+        return 0.0
+    gone = after.ticks - before.ticks
+    off = (after.wall - before.wall).total_seconds() - gone
+    return off if abs(off) > 5.0 + 0.0005 * abs(gone) else 0.0
+
+
 class Axis(NamedTuple):
     """The session's own time: seconds since it was opened, which never run back."""
 

@@ -137,4 +137,7 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
     ),
     "held_again": _told("Held more than once"),
     "machine_restarted": _told("The machine was restarted: no credit across the restart"),
+    "clock_set": _told(
+        "The machine's clock was set meanwhile: times of day are doubtful, durations are not"
+    ),
 }

@@ -16,7 +16,18 @@ def fact_name(fact: f.Fact) -> str:
 
 
 def record(session: Session, seq: int) -> str:
-    """What record `seq` says."""
+    """What record `seq` says, and where time is doubtful before it."""
+    return f"{_said(session, seq)}{_doubtful(session, seq)}"
+
+
+def _doubtful(session: Session, seq: int) -> str:
+    if seq in session.clock_set:
+        return " (clock was set before this)"
+    again = seq > 1 and session.records[seq - 2].boot != session.records[seq - 1].boot
+    return " (machine restarted before this)" if again else ""
+
+
+def _said(session: Session, seq: int) -> str:
     fact = session.records[seq - 1].fact
     if isinstance(fact, f.Checking):
         return _checking(session, fact)

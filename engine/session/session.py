@@ -9,7 +9,7 @@ from itertools import takewhile
 from typing import NamedTuple, assert_never
 
 from engine.checks import Check, Stage
-from engine.clock import Axis, Stamp
+from engine.clock import Axis, Stamp, clock_set
 from engine.facts import (
     Checking,
     Closing,
@@ -63,6 +63,9 @@ class Session:
     """When each record was written, in seconds since the session was opened."""
     restarted: float = float("-inf")
     """When the first record after the machine's last restart was written."""
+    clock_set: tuple[int, ...] = ()
+    """Records before which somebody set the wall clock: times of day around them are doubtful,
+    durations are not."""
 
     def __hash__(self) -> int:
         """By number of records: equal sessions hash alike, and what is derived can be cached."""
@@ -210,6 +213,7 @@ def _passed_by(session: Session, record: Record) -> Session:
     last = session.axis
     axis = last.moved(record.stamp) if last else Axis(record.stamp)
     again = last is not None and last.last.boot != record.boot
+    set_ = last is not None and clock_set(last.last, record.stamp) != 0.0
     return replace(
         session,
         seq=record.seq,
@@ -218,6 +222,7 @@ def _passed_by(session: Session, record: Record) -> Session:
         records=session.records.plus(record),
         times=session.times.plus(axis.t),
         restarted=axis.t if again else session.restarted,
+        clock_set=(*session.clock_set, record.seq) if set_ else session.clock_set,
     )
 
 
