@@ -22,9 +22,9 @@ def record(session: Session, seq: int) -> str:
 
 def _doubtful(session: Session, seq: int) -> str:
     if seq in session.clock_set:
-        return " (clock was set before this)"
+        return " (clock set before)"
     again = seq > 1 and session.records[seq - 2].boot != session.records[seq - 1].boot
-    return " (machine restarted before this)" if again else ""
+    return " (restart before)" if again else ""
 
 
 def _said(session: Session, seq: int) -> str:
