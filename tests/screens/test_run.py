@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+import pytest
+from textual import events
 from textual.pilot import Pilot
 
 from engine import facts as f
 from engine.clock import Stamp
+from engine.commands import Announce
 from engine.facts import Fact, Record
 from engine.trouble import Trouble
 from tests.screens.picture import picture
@@ -197,6 +200,84 @@ async def test_unknown_keys_and_nonsense_are_answered_in_words() -> None:
         await pressed(pilot, "s", "q", "p", "d", "99", "enter")
         assert app.shows("expected a clock position")
         assert app.course.session.seq == before
+
+
+async def test_a_raised_figure_is_no_record_number_and_ends_nothing() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        await pressed(pilot, "x", "ctrl+u")
+        app.screen.post_message(events.Key("superscript_two", "²"))
+        await pressed(pilot, "enter")
+        assert app.shows("expected a record from 1")
+        assert app.course.session.seq == before
+
+
+@pytest.mark.parametrize("text", ["4:99", "4:-30", "1_1", "4:1e1", "٣", "13", "nan", ""])
+async def test_what_is_no_clock_position_is_never_taken_for_one(text: str) -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        await pressed(pilot, "s", "p", "d")
+        app.screen.post_message(events.Paste(text))
+        await pressed(pilot, "enter")
+        assert app.course.session.seq == before
+        assert app.shows("expected a clock position")
+
+
+@pytest.mark.parametrize(
+    ("text", "taken"), [("6", 6.0), ("4:30", 4.5), ("4.5", 4.5), ("12:30", 0.5), ("0", 12.0)]
+)
+async def test_a_clock_position_is_taken_as_a_dial_says_it(text: str, taken: float) -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "s", "p", "d", text, "enter")
+        assert isinstance(app.last, f.Sighted) and app.last.clock == taken
+
+
+async def test_a_name_that_was_typed_over_the_known_one_stays_when_the_disk_is_full() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.clock.pass_time(60)
+        app.journal.full = True
+        await pressed(pilot, "d", "13.5", "enter", "1 s", "enter", "w", "ctrl+u", "M. Ex", "enter")
+        app.journal.full = False
+        await pressed(pilot, "enter", "enter", "w", "enter")
+        assert isinstance(app.last, f.PressureRead) and app.last.read_by == "M. Ex"
+
+
+async def test_the_mark_of_a_gauge_and_its_height_stay_when_they_are_refused() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "g", "ctrl+u", "G-08", "enter", "30", "enter")
+        assert app.shows("'G-08' was not planned") and app.shows("G-08_")
+        await pressed(pilot, "backspace", "7", "enter", "enter")
+        assert isinstance(app.last, f.GaugeFitted)
+        assert (app.last.mark, app.last.height.magnitude) == ("G-07", 30)
+
+
+async def test_a_signature_stays_when_the_disk_is_full() -> None:
+    story = Story().to("verdict")
+    story.read(6.0)
+    story.release()
+    story.zero()
+    story.settle(but=("announced", "signed")).ask(Announce())
+    app = Driven(story)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.journal.full = True
+        await pressed(pilot, "enter", "ctrl+u", "M. Ex", "enter")
+        assert app.shows("disk is full") and app.shows("M. Ex_")
+        app.journal.full = False
+        await pressed(pilot, "enter", "n")
+        assert isinstance(app.last, f.Signed) and app.last.name == "M. Ex"
+
+
+async def test_what_is_pasted_where_nothing_is_asked_is_said_to_be_lost() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.screen.post_message(events.Paste("13.5"))
+        await pilot.pause()
+        assert app.shows("not taken")
 
 
 async def test_everything_for_the_hold_is_seen_at_80_by_24() -> None:

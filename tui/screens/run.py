@@ -230,7 +230,8 @@ class RunScreen(Screen[None]):
 
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
-        self.query_one(Entry).paste(event.text)
+        if not self.query_one(Entry).paste(event.text):
+            self._tell("no line is open to type on: what was pasted was not taken")
 
     def _pressed(self, event: events.Key) -> None:
         self._said = ("", "plain")
@@ -285,7 +286,7 @@ class RunScreen(Screen[None]):
 
     def _start_by_key(self, key: str) -> None:
         name = self.query_one(Checklist).chosen or ""
-        if key.isdigit() or key in ".-":
+        if key.isdecimal() or key in ".-":
             why = run_keys.no_figure(self._course.session, name)
             if why:
                 self._tell(why)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Generator
 from dataclasses import dataclass
 from typing import Final, TypeVar
@@ -33,6 +34,8 @@ UNITS: Final[dict[str, dict[str, str]]] = {
     DURATION.name: {"us": "min", "si": "min"},
 }
 """What a bare number is taken to be in."""
+_POSITION: Final = re.compile(r"([0-9]{1,2})(?::([0-5][0-9])|(\.[0-9]*))?")
+_PLAIN: Final = re.compile(r"[-+]?[0-9]{1,9}(?:\.[0-9]*)?")
 
 
 @dataclass(frozen=True)
@@ -125,10 +128,7 @@ class Talk:
         refusal = ""
         while True:
             text = yield Ask(prompt, None, text, refusal)
-            try:
-                value = float(text)
-            except ValueError:
-                value = float("nan")
+            value = float(text) if _PLAIN.fullmatch(text.strip()) else float("nan")
             if least <= value <= most:
                 return value
             refusal = f"{text.strip()[:20]!r}: expected a number from {least:g} to {most:g}"
@@ -138,14 +138,11 @@ class Talk:
         text, refusal = "", ""
         while True:
             text = yield Ask(prompt, None, text, refusal)
-            hours, _, minutes = text.strip().partition(":")
-            try:
-                value = float(hours) + float(minutes or 0) / 60
-            except ValueError:
-                value = 0.0
-            value = 12.0 if value == 0 and text.strip() in ("0", "0:00") else value
-            if 0 < value <= 12 or (12 < value < 13):
-                return value if value <= 12 else value - 12
+            found = _POSITION.fullmatch(text.strip())
+            if found is not None:
+                value = float(found[1] + (found[3] or "")) + float(found[2] or 0) / 60
+                if value < 13:
+                    return (value - 12 if value > 12 else value) or 12.0
             refusal = f"{text.strip()[:20]!r}: expected a clock position, like 6 or 4:30"
 
     def text(self, prompt: str, text: str = "", refusal: str = "") -> Part[str]:

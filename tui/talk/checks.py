@@ -177,11 +177,18 @@ def announce(talk: Talk) -> Conversation:
 
 
 def sign(talk: Talk) -> Conversation:
-    name = yield from talk.text("Type your name to sign", talk.session.by)
-    refusal = yield Submit(Sign(name))
-    if not refusal and (yield from talk.yes("Is there a witness who signs")):
-        witness = yield from talk.text("Name of the witness")
-        yield Submit(Sign(witness, witness=True))
+    yield from _signed(talk, "Type your name to sign", talk.session.by)
+    if (yield from talk.yes("Is there a witness who signs")):
+        yield from _signed(talk, "Name of the witness", witness=True)
+
+
+def _signed(talk: Talk, prompt: str, name: str = "", witness: bool = False) -> Conversation:
+    refusal = ""
+    while True:
+        name = yield from talk.text(prompt, name, refusal)
+        refusal = yield Submit(Sign(name, witness=witness))
+        if not refusal:
+            return
 
 
 _DOING: Final[dict[str, Callable[[Talk], Conversation]]] = {

@@ -65,7 +65,7 @@ def strike(talk: Talk) -> Conversation:
     while True:
 
         def says(typed: str) -> tuple[str, bool]:
-            known = typed.strip().isdigit() and 1 <= int(typed) <= talk.session.seq
+            known = typed.strip().isdecimal() and 1 <= int(typed) <= talk.session.seq
             if not known:
                 return f"a record from 1 to {talk.session.seq}", False
             return present.record(talk.session, int(typed)), True

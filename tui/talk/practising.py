@@ -74,7 +74,7 @@ def conclude(talk: Talk) -> Conversation:
     text, refusal = "", ""
     while True:
         text = yield from talk.text("What is wrong: its number in the list", text, refusal)
-        if text.isdigit() and 1 <= int(text) <= len(NAMES):
+        if text.isdecimal() and 1 <= int(text) <= len(NAMES):
             yield Submit(Write(conclusion(NAMES[int(text) - 1])))
             return
         refusal = f"{text[:20]!r}: expected a number from 1 to {len(NAMES)}"

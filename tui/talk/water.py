@@ -60,7 +60,7 @@ def _mark(talk: Talk) -> Part[str | None]:
 def late_reading(talk: Talk) -> Conversation:
     """Read before, entered now: when, by whom, and from what."""
     sources = {"d": "dial", "w": "watch", "p": "photo", "l": "log"}
-    refusal = ""
+    who, refusal = talk.session.by, ""
     while True:
         prompt = "Late reading: the gauge read"
         pressure, _ = yield from talk.quantity(prompt, PRESSURE, refusal=refusal)
@@ -68,7 +68,7 @@ def late_reading(talk: Talk) -> Conversation:
         source = yield from talk.pick(
             "Read from", d="the dial, remembered", w="a watch and paper", p="a photo", l="a log"
         )
-        who = yield from talk.text("Read by", talk.session.by)
+        who = yield from talk.text("Read by", who)
         said = {"pressure": pressure, "ago": amount(ago, "s"), "read_by": who,
                 "read_from": sources[source]}  # fmt: skip
         refusal = yield Submit(Write(f.PressureRead.model_validate(said)))
@@ -183,9 +183,13 @@ def zero(talk: Talk, text: str = "") -> Conversation:
 
 def fit_gauge(talk: Talk) -> Conversation:
     """A gauge now hangs at a measured height; a new mark is a new gauge."""
-    mark = yield from talk.text("Mark of the gauge that hangs now", talk.session.plan.gauge.mark)
-    height, _ = yield from talk.quantity("Its height above the joint's centre", LENGTH)
-    yield Submit(Write(f.GaugeFitted(mark=mark, height=height)))
+    mark, text, refusal = talk.session.plan.gauge.mark, "", ""
+    while True:
+        mark = yield from talk.text("Mark of the gauge that hangs now", mark, refusal)
+        height, text = yield from talk.quantity("Its height above the joint's centre", LENGTH, text)
+        refusal = yield Submit(Write(f.GaugeFitted(mark=mark, height=height)))
+        if not refusal:
+            return
 
 
 def opening(talk: Talk, text: str = "") -> Conversation:
