@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
+from engine.checks import earlier
 from engine.grades import as_wet_as
 from engine.session import Session
 from engine.session.evidence import Look, Sighting
@@ -31,13 +33,34 @@ def counting(session: Session, sighting: Sighting) -> bool:
     return any(start <= seen and (end is None or seen < end) for start, end in _raised(session))
 
 
-def _raised(session: Session) -> Iterator[tuple[Moment, Moment | None]]:
-    """When the pocket was closed, from each passing of the vent stage to the release."""
-    ends = [r.seq for r in session.water.released if r.quiet]
-    for passing in session.checking.passed:
-        if passing.fact.stage == "vent":
-            end = next((seq for seq in ends if seq > passing.seq), None)
-            yield session.moment(passing.seq), session.moment(end) if end else None
+@lru_cache(maxsize=8)
+def _raised(session: Session) -> tuple[tuple[Moment, Moment | None], ...]:
+    """When there may have been pressure in the closed pocket, each time up to the release.
+
+    From each passing of the vent stage; and where that still stood after a release, from the
+    pressure's coming up again.
+    """
+    releases = [r.seq for r in session.water.released if r.quiet]
+    closed = [p.seq for p in session.checking.passed if p.fact.stage == "vent"]
+    starts = [session.moment(seq) for seq in closed]
+    starts += [m for seq in releases if (m := _again(session, closed, seq)) is not None]
+    return tuple((start, _first_after(session, releases, start)) for start in sorted(starts))
+
+
+def _first_after(session: Session, seqs: Sequence[int], start: Moment) -> Moment | None:
+    return next((m for seq in seqs if (m := session.moment(seq)) > start), None)
+
+
+def _again(session: Session, closed: Sequence[int], released: int) -> Moment | None:
+    """When pressure came up after a release, unless the vent stage was taken up again before."""
+    vented = max((seq for seq in closed if seq < released), default=None)
+    raised = session.raised_after(released)
+    if vented is None or raised is None:
+        return None
+    reopened = [r.seq for r in session.checking.reopened
+                if r.seq > vented and not earlier("vent", r.stage)]  # fmt: skip
+    until = _first_after(session, reopened, session.moment(vented))
+    return raised if until is None or raised < until else None
 
 
 def is_leakage(session: Session, sighting: Sighting) -> bool:

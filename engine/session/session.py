@@ -138,16 +138,24 @@ class Session:
         ways = [self.moment(r.seq) for r in self.water.released
                 if r.quiet and r.psi <= self.at_rest + 1e-9]  # fmt: skip
         released = max(ways, default=self.moment(0))
-        raised = [
+        let_in = [
             *(v.seq for v in self.water.turns if v.which == "inlet" and v.share > 0),
+            *(p.seq for p in self.checking.passed if p.fact.stage in ("fill", "vent")),
+        ]
+        return max(let_in, default=0) > released[1] or self.raised_after(released[1]) is not None
+
+    def raised_after(self, seq: int) -> Moment | None:
+        """When the first sign of pressure after record `seq` was: read, topped up or held."""
+        acts = [
             *(a.seq for a in self.water.added if a.ml > 0),
             *(u.seq for u in self.water.top_ups),
             *(h.seq for h in self.water.started),
         ]
-        if max(raised, default=0) > released[1]:
-            return True
-        later = takewhile(lambda r: (r.t, r.seq) > released, reversed(self.evidence.readings))
-        return any(r.psi > self.at_rest for r in later)
+        since = self.moment(seq)
+        later = takewhile(lambda r: (r.t, r.seq) > since, reversed(self.evidence.readings))
+        signs = [self.moment(act) for act in acts if act > seq]
+        signs += [(r.t, r.seq) for r in later if r.psi > self.at_rest]
+        return min(signs, default=None)
 
     @cached_property
     def vented_shut(self) -> float | None:

@@ -12,6 +12,7 @@ from engine.commands import (
     Confirm,
     Measure,
     Refused,
+    Reopen,
     Sign,
     StartHold,
     StartWait,
@@ -170,6 +171,14 @@ def test_a_gauge_with_a_large_zero_can_be_released() -> None:
     story = held(zero=1.5, psi=15.0)
     story.release(1.5)
     assert not story.session.under_pressure
+
+
+def test_a_filled_pocket_is_under_pressure_though_neither_valve_nor_reading_was_written() -> None:
+    story = Story(plan()).to("fill")
+    story.ask(Waive("valves_open", "written on paper"))
+    story.settle().go_on()
+    assert story.session.under_pressure
+    assert "release" in story.refusal(Reopen("seal", "to reseat"))
 
 
 def test_a_late_reading_of_before_the_release_raises_no_pressure() -> None:

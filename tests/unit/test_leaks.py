@@ -7,7 +7,7 @@ from typing import Any, Final
 import pytest
 
 from engine import facts as f
-from engine.commands import Abandon, Announce, PassStage, Sign, StartHold, Write
+from engine.commands import Abandon, Announce, PassStage, Sign, StartHold, StartWait, Write
 from engine.grades import Grade
 from engine.leaks import primary_leaks
 from tests.plans import plan
@@ -77,6 +77,30 @@ def test_what_was_seen_after_the_release_is_kept_and_does_not_count() -> None:
     story.see("primary", "drip")
     assert outcome(story) == "pass"
     assert "seen_outside" in beside(story)
+
+
+def test_a_leak_in_a_hold_after_a_release_counts_though_the_vent_stage_still_stood() -> None:
+    story = held().pass_time(60)
+    story.turn("vent", 1.0)
+    story.pass_time(60).release()
+    story.see("primary", "damp", clock=6.0, returns=True)
+    assert outcome(story) == "undecided"
+    story.turn("vent", 0.0)
+    story.read(6.0)
+    story.pass_time(30).read(OK)
+    story.ask(StartWait("settle"))
+    story.pass_time(1800).ask(StartHold())
+    story.see("primary", "run")
+    assert outcome(finished(story.hold())) == "fail"
+
+
+def test_drips_while_the_pocket_is_filled_anew_do_not_count() -> None:
+    story = held()
+    back(story, "vent")
+    story.read(5.0)
+    story.see("primary", "run")
+    story.to("hold").raise_to().hold()
+    assert outcome(finished(story)) == "pass"
 
 
 def test_what_was_seen_under_pressure_counts_though_written_down_after_the_release() -> None:
