@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from engine.facts import Reason
 from engine.grades import as_wet_as
 from engine.grounds import MOST, of_leak, of_sighting
-from engine.holding import corrected, fed_at, holding, levels_of, peak_over_cap
+from engine.holding import corrected, feeds, holding, levels_of, peak_over_cap
 from engine.leaks import counting, primary_leaks, rig_leaks
 from engine.session import Session
 from engine.settling import waived
@@ -51,7 +51,7 @@ def _seen(session: Session) -> Iterator[Reason]:
 
 def _water(session: Session) -> Iterator[Reason]:
     """What was fed in during a hold, and the highest pressure where it was too high."""
-    fed = sorted({seq for span in session.holds for _, seq in fed_at(session, span)})
+    fed = sorted({f.start[1] for span in session.holds for f in feeds(session, span)})
     if fed:
         allowed = session.plan.procedure.top_ups
         rule = "topped_up" if allowed else "topped_up_forbidden"

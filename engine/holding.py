@@ -6,7 +6,8 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import islice
+from itertools import islice, zip_longest
+from typing import NamedTuple
 
 from engine.credit import Credit, credit
 from engine.leaks import primary_leaks
@@ -172,10 +173,10 @@ def holding(session: Session) -> Holding | None:
         if r.governs and (span.end is None or span.holds(r.t, r.seq))
         and ((r.boot and (late or not r.late)) or not is_good(r))
     )  # fmt: skip
-    fed = () if procedure.top_ups else fed_at(session, span)
+    fed = () if procedure.top_ups else feeds(session, span)
 
     def broken(a: Reading, b: Reading) -> bool:
-        fed_between = any((a.t, a.seq) < moment < (b.t, b.seq) for moment in fed)
+        fed_between = any(f.start < (b.t, b.seq) and (a.t, a.seq) < f.end for f in fed)
         return fed_between or (a.topping == "before" and b.topping == "after")
 
     continuous = procedure.continuity == "continuous"
@@ -188,13 +189,24 @@ def _from(readings: Sequence[Reading], t: float) -> Iterator[Reading]:
     return islice(readings, bisect_left(readings, t, key=lambda r: r.t), None)
 
 
-def fed_at(session: Session, span: HoldSpan) -> tuple[Moment, ...]:
-    """When water went in during a hold, in whatever way."""
+class Feed(NamedTuple):
+    """Water went in from `start` to `end`; the same moment where it was at once."""
+
+    start: Moment
+    end: Moment
+
+
+def feeds(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
+    """What let water in during a hold: top-ups, measured volumes, an inlet that stood open."""
     water = session.water
-    seqs = [
-        *(u.seq for u in water.top_ups),
-        *(a.seq for a in water.added if a.ml > 0),
-        *(v.seq for v in water.turns if v.which == "inlet" and v.share > 0),
-    ]
-    moments = sorted(session.moment(seq) for seq in seqs)
-    return tuple(m for m in moments if m[1] > span.seq and span.holds(*m))
+    at_once = [*(u.seq for u in water.top_ups), *(a.seq for a in water.added if a.ml > 0)]
+    moments = sorted(session.moment(seq) for seq in at_once)
+    fed = [Feed(m, m) for m in moments if m[1] > span.seq and span.holds(*m)]
+    inlet = [v for v in water.turns if v.which == "inlet"]
+    for turn, following in zip_longest(inlet, inlet[1:]):
+        opened = session.moment(turn.seq)
+        shut = session.moment(following.seq) if following else (float("inf"), 0)
+        in_time = opened[1] < span.seq or span.holds(*opened)
+        if turn.share > 0 and in_time and shut > (span.start, span.seq):
+            fed.append(Feed(opened, shut))
+    return tuple(sorted(fed))

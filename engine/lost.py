@@ -10,7 +10,7 @@ from typing import Final, Literal, NamedTuple
 
 from engine.causes import Surroundings
 from engine.fall import interpolated
-from engine.holding import corrected, fed_at, holding, levels_of
+from engine.holding import corrected, feeds, holding, levels_of
 from engine.loss import Loss, TopUps, explain
 from engine.planned import per_kelvin, planned_stiffness
 from engine.session import Session
@@ -88,7 +88,7 @@ def _topped(session: Session, readings: Sequence[Reading]) -> TopUps:
     known |= {a.seq: a.ml for a in water.added}
     bled = [session.moment(a.seq) for a in water.added if a.ml < 0 and a.seq > hold.seq]
     starts: dict[int, float | None] = {}
-    for t, seq in sorted([*fed_at(session, hold), *bled]):
+    for t, seq in sorted([*(f.start for f in feeds(session, hold)), *bled]):
         after = [i for i, r in enumerate(readings) if r.seq == seq and r.topping == "after"]
         start = after[0] if after else bisect_left(
             [(r.t, r.seq) for r in readings], (t, seq + 1)

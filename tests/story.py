@@ -172,10 +172,11 @@ class Story:
         self.read(5.0)
         self.settle().go_on()
 
-    def raise_to(self, psi: float = 13.5) -> Story:
-        """At pressure, settled, and the hold started."""
+    def raise_to(self, psi: float = 13.5, shut: bool = True) -> Story:
+        """At pressure, the inlet shut, settled, and the hold started."""
         self.read(psi)
-        self.turn("inlet", 0.0)
+        if shut:
+            self.turn("inlet", 0.0)
         self.settle(but=("credit", "looked_during", "looked_at_end"))
         self.ask(StartHold())
         return self

@@ -7,10 +7,12 @@ from datetime import timedelta
 import pytest
 
 from engine import facts as f
-from engine.commands import StartHold
+from engine.commands import StartHold, Waive
 from engine.holding import zero
 from engine.units import q
-from tests.told import credited, gauge, held, hold_of, outcome, readings, top_up
+from tests.plans import plan
+from tests.story import Story
+from tests.told import beside, credited, gauge, held, hold_of, outcome, readings, top_up
 
 OK = 13.5
 
@@ -144,6 +146,25 @@ def test_water_let_in_by_the_valve_is_a_top_up_too() -> None:
     story.turn("inlet", 0.0)
     story.pass_time(60).read(OK)
     assert credited(story) == 0
+
+
+def test_nothing_is_earned_while_the_inlet_stands_open_where_top_ups_are_forbidden() -> None:
+    story = readings(held(procedure__top_ups=False), OK)
+    story.turn("inlet", 0.1)
+    story.pass_time(60)
+    readings(story, *[OK] * 12)
+    assert credited(story) == 0
+    story.turn("inlet", 0.0)
+    story.pass_time(60)
+    assert credited(readings(story, OK, OK)) == pytest.approx(60)
+    assert "topped_up_forbidden" in beside(story)
+
+
+def test_an_inlet_that_was_never_shut_feeds_the_whole_hold() -> None:
+    story = Story(plan(procedure__top_ups=False)).to("hold")
+    story.ask(Waive("inlet_shut", "handle broken"))
+    story.turn("inlet", 0.1)
+    assert credited(readings(story.raise_to(shut=False), OK, OK)) == 0
 
 
 def test_while_it_settles_it_may_be_topped_up_even_where_that_is_forbidden() -> None:
