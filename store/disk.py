@@ -309,14 +309,24 @@ class Disk:
 
     def _root(self, make: bool) -> int:
         if make and "" not in self._made:
+            missing = [each for each in (self.root, *self.root.parents) if not each.exists()]
             self.root.mkdir(mode=0o700, parents=True, exist_ok=True)
-            above = self._calls.open(str(self.root.parent), os.O_RDONLY | os.O_DIRECTORY)
-            try:
-                self._calls.sync(above)
-            finally:
-                os.close(above)
+            for made in missing:
+                self._sync_above(made)
+            if not missing:
+                # Whoever made it may not have come to this.  Where the folder above is not ours
+                # to look into, somebody else made it, and saw to it.
+                with suppress(PermissionError):
+                    self._sync_above(self.root)
             self._made.add("")
         return self._calls.open(str(self.root), os.O_RDONLY | os.O_DIRECTORY)
+
+    def _sync_above(self, folder: Path) -> None:
+        above = self._calls.open(str(folder.parent), os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            self._calls.sync(above)
+        finally:
+            os.close(above)
 
     def _inside(self, folder: int, part: str, make: bool) -> int:
         # Synced once by each process even where it exists: whoever made it may not have come to it.
