@@ -27,7 +27,10 @@ class Listing:
         return unlisted(self._shelf())
 
     def mend(self, make_row: MakeRow) -> dict[str, str]:
-        return mend_index(self._shelf(), make_row)
+        """What programs that died left lying in the store is cleared away first."""
+        shelf = self._shelf()
+        shelf.sweep()
+        return mend_index(shelf, make_row)
 
     def _shelf(self) -> Shelf:
         from store.shelf import Shelf
@@ -55,32 +58,16 @@ def mend_index(shelf: Shelf, make_row: MakeRow) -> dict[str, str]:
     return amiss
 
 
-def rebuild_index(
-    shelf: Shelf, make_row: MakeRow, seen: Callable[[int, int], None] = lambda done, of: None
-) -> dict[str, str]:
-    """Every session that can be read has its row again; returns why others could not be.
-
-    A damaged session is listed with what is sound of it.  `seen` is told how many of how many are
-    done.  Rows that others put meanwhile stay.
-    """
-    before = shelf.rows()
-    rows = {str(row["session"]): row for row in before}
-    made, amiss = _made(shelf, _every(shelf), make_row, rows, seen)
-    shelf.index.rebuild(made, before)
-    return amiss
-
-
 def _made(
     shelf: Shelf,
     sessions: Sequence[str],
     make_row: MakeRow,
     before: Mapping[str, Row],
-    seen: Callable[[int, int], None] = lambda done, of: None,
 ) -> tuple[dict[str, Row], dict[str, str]]:
     """The rows of these sessions; of what cannot be read the one before, and why."""
     rows: dict[str, Row] = {}
     amiss: dict[str, str] = {}
-    for number, session in enumerate(sessions, 1):
+    for session in sessions:
         try:
             # As it comes out of the file again: plain, and with its session.
             rows[session] = {**_row(shelf, session, make_row), "session": session}
@@ -92,7 +79,6 @@ def _made(
                 rows[session] = {**make_row(session, why.sound, True), "session": session}
             elif session in before:
                 rows[session] = before[session]
-        seen(number, len(sessions))
     return rows, amiss
 
 

@@ -10,7 +10,7 @@ import pytest
 from engine.facts import Record
 from engine.present.row import Row, row
 from engine.session import fold
-from store.listing import Listing, rebuild_index, unlisted
+from store.listing import Listing, mend_index, unlisted
 from store.shelf import Shelf
 from tests.again import Following, finished
 from tests.ledger import shelf
@@ -59,10 +59,8 @@ def test_the_index_deleted_is_rebuilt_and_nothing_is_lost(store: Shelf, tmp_path
     forget(tmp_path)
     again = shelf(tmp_path)
     assert unlisted(again) == ["a-1", "a-2", "a-3"]
-    told: list[tuple[int, int]] = []
-    assert rebuild_index(again, made, lambda done, of: told.append((done, of))) == {}
+    assert mend_index(again, made) == {}
     assert again.rows() == before
-    assert told == [(1, 3), (2, 3), (3, 3)]
     assert unlisted(again) == []
 
 
@@ -73,7 +71,7 @@ def test_one_broken_file_stops_nothing_and_is_still_listed(store: Shelf, tmp_pat
     path.write_bytes(b"\n".join(lines))
     forget(tmp_path)
     again = shelf(tmp_path)
-    assert "damaged at record 5" in rebuild_index(again, made)["a-1"]
+    assert "damaged at record 5" in mend_index(again, made)["a-1"]
     states = {found["session"]: found["state"] for found in again.rows()}
     assert states == {"a-1": "DAMAGED", "a-2": "PASS", "a-3": "Prepare"}
     assert next(r for r in again.rows() if r["session"] == "a-1")["product"]
@@ -84,7 +82,8 @@ def test_whatever_is_in_a_file_the_others_are_listed(
     store: Shelf, tmp_path: Path, data: bytes
 ) -> None:
     (tmp_path / "store/sessions/a-1.json").write_bytes(data)
-    assert list(rebuild_index(store, made)) == ["a-1"]
+    store.put_row("a-1", {**store.rows()[0], "open": True})
+    assert list(mend_index(store, made)) == ["a-1"]
     assert {found["session"] for found in store.rows()} == {"a-1", "a-2", "a-3"}
 
 
@@ -92,20 +91,31 @@ def test_a_row_put_meanwhile_stays(store: Shelf, tmp_path: Path) -> None:
     """Another program closes a session, and opens one, while the index is made anew."""
     other = shelf(tmp_path)
 
-    def meanwhile(done: int, of: int) -> None:
-        if done == of:
+    def meanwhile(session: str, records: Sequence[Record], damaged: bool) -> Row:
+        if session == "a-3":
             other.put_row("a-3", {"state": "PASS"})
             other.put_row("b-1", {"state": "Prepare"})
+        return made(session, records, damaged)
 
-    rebuild_index(store, made, meanwhile)
+    forget(tmp_path)
+    mend_index(store, meanwhile)
     states = {found["session"]: found["state"] for found in shelf(tmp_path).rows()}
     assert states == {"a-1": "PASS", "a-2": "PASS", "a-3": "PASS", "b-1": "Prepare"}
 
 
-def test_the_row_of_a_session_that_is_gone_goes_too(store: Shelf, tmp_path: Path) -> None:
-    (tmp_path / "store/sessions/a-1.json").unlink()
-    rebuild_index(store, made)
-    assert [found["session"] for found in store.rows()] == ["a-2", "a-3"]
+def test_what_a_program_left_that_died_in_sealing_is_cleared_away(
+    store: Shelf, tmp_path: Path
+) -> None:
+    kept(store, "a-4", finished(), seal=False)
+    journal = tmp_path / "store/live/a-4.journal"
+    left = journal.read_bytes()
+    store.seal("a-4")
+    journal.write_bytes(left)
+    (tmp_path / "store/sessions/a-4.json.tmp").write_bytes(b"half")
+    assert Listing(tmp_path / "store").mend(made) == {}
+    assert not journal.exists()
+    assert not list((tmp_path / "store/sessions").glob("*.tmp"))
+    assert shelf(tmp_path).read("a-4").sealed
 
 
 def test_the_latest_version_of_every_entry_of_a_kind(tmp_path: Path) -> None:
