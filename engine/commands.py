@@ -239,7 +239,7 @@ def _confirm(session: Session, command: Confirm, now: float) -> Fact:
         must(first.ok is True, f"{present.check(check)}: {present.why(first.why)}")
     if check.asks in ("text", "positions"):
         must(bool(command.answer and command.answer.strip()), f"{present.check(check)}: say it")
-    elif (command.answer or "").strip().lower() in _NO:
+    if check.asks != "text" and (command.answer or "").strip().lower() in _NO:
         raise Refused(f"{present.check(check)}: {command.answer!r} is no yes; put it right first")
     return CheckConfirmed(check=check.id, answer=command.answer)
 

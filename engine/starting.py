@@ -14,8 +14,12 @@ from engine.settling import standing, wait_of
 
 
 def wait_started(session: Session, check: str, ago: float, now: float) -> WaitStarted:
-    """The wait runs from `ago` seconds before now; to settle, from when it was at pressure."""
+    """The wait runs from `ago` seconds before now; to settle, from when it was at pressure; to
+    soak and to vent, from when the joint was sealed and could be filled."""
     known = session.check(check)
+    sealed = session.checking.passing("seal")
+    if known is not None and known.stage == "vent" and sealed is not None:
+        must(now - ago >= sealed.t - 1e-6, "there was no water in it then: it was not sealed yet")
     if known is not None and known.wait == "settle":
         since = at_pressure(session)
         must(now - ago >= since - 1e-6, "it was not at pressure then")
