@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from engine.facts import Reason
 from engine.grounds import of_credit, of_leak, of_sighting
-from engine.holding import Holding, corrected, holding, levels_of, zero
+from engine.holding import Holding, corrected, holding, levels_of
 from engine.leaks import primary_leaks, rig_leaks
-from engine.levels import error_limit
+from engine.levels import error_limit, furthest_zero
 from engine.looks import (
     looks_at_end,
     looks_before_end,
@@ -85,6 +85,9 @@ def _gauge_points(session: Session) -> Iterator[Reason]:
     marks = sorted({str(r.mark) for r in hold.readings} if hold else ())
     for mark in marks or [session.plan.gauge.mark]:
         yield from _zero_points(session, mark)
+        yield from _height_points(session, mark)
+    if hold is not None and hold.complete:
+        yield from _unread(session, marks)
     step = levels_of(session).graduation
     if session.stage == "verdict":
         # Waiving the check changes nothing here: a dead gauge must not pass.
@@ -102,12 +105,21 @@ def _gauge_points(session: Session) -> Iterator[Reason]:
 
 def _zero_points(session: Session, mark: str) -> Iterator[Reason]:
     """The zero of a gauge before the hold, beside each one read since."""
-    if zero(session, mark) is None:
-        yield Reason(rule="gauge_not_zeroed")
     start = session.hold.seq if session.hold else session.seq + 1
     zeros = [z for z in session.water.zeros if z.mark == mark]
     step = levels_of(session, mark).graduation
-    for before in [z for z in zeros if z.seq < start][-1:]:
+    earlier = [z for z in zeros if z.seq < start][-1:]
+    if not earlier:
+        yield Reason(rule="gauge_not_zeroed")
+    for before in earlier:
+        most = next((furthest_zero(g) for g in session.plan.gauges if g.mark == mark), 0.0)
+        if abs(before.psi) > most + 1e-9:
+            yield Reason(
+                rule="far_off_zero",
+                measure=q(before.psi, "psi"),
+                limit=q(most, "psi"),
+                records=(before.seq,),
+            )
         for after in zeros:
             if after.seq > start and abs(after.psi - before.psi) > step + 1e-9:
                 yield Reason(
@@ -116,6 +128,20 @@ def _zero_points(session: Session, mark: str) -> Iterator[Reason]:
                     limit=q(step, "psi"),
                     records=(before.seq, after.seq),
                 )
+
+
+def _height_points(session: Session, mark: str) -> Iterator[Reason]:
+    """A gauge that may hang below the port shows more than there is at the datum."""
+    height = next((g.height for g in session.plan.gauges if g.mark == mark), None)
+    if height is None and session.plan.procedure.datum != "gauge":
+        yield Reason(rule="gauge_height_unknown")
+
+
+def _unread(session: Session, marks: Sequence[str]) -> Iterator[Reason]:
+    """Where no gauge governs, the lower one counts: then each has to be read in the hold."""
+    gauges = session.plan.gauges
+    if not any(g.governs for g in gauges) and any(g.mark not in marks for g in gauges):
+        yield Reason(rule="gauge_unread")
 
 
 def disagreements(session: Session) -> Iterator[tuple[Reading, Reading, float, float]]:
@@ -142,7 +168,7 @@ def _look_points(session: Session, hold: Holding) -> Iterator[Reason]:
     if not proven_at_end(session, hold):
         early = tuple(k.seq for k in looks_at_end(session, hold))
         yield Reason(rule="no_reading_after_look" if early else "not_looked_at_end", records=early)
-    for look in unexplained(session, hold):
+    for look in unexplained(session):
         yield Reason(rule="wet_unexplained", records=(look.seq,))
     every, widest = session.plan.procedure.look_every, _widest_look(session, hold)
     if every is not None and widest > amount(every, "s") + 1e-6:

@@ -115,8 +115,10 @@ _TINY = 1e-9  # psi, so that a reading on the mark is on the mark
 
 
 def counted(session: Session, reading: Reading) -> bool:
-    """A reading that may earn credit: of the gauge that governed then, else of any planned."""
-    return reading.governs and (session.plan.procedure.late_readings or not reading.late)
+    """A reading that may earn credit: of the gauge that governed then, else of any planned; its
+    cock open, and in time where the procedure wants that."""
+    in_time = session.plan.procedure.late_readings or not reading.late
+    return reading.governs and in_time and not session.cut_off((reading.t, reading.seq))
 
 
 @lru_cache(maxsize=8)
@@ -166,12 +168,12 @@ def holding(session: Session) -> Holding | None:
     need, longest_gap = amount(procedure.hold_time, "s"), amount(procedure.longest_gap, "s")
     dried = [leak.dried for leak in primary_leaks(session, session.t) if leak.dried is not None]
     begins = max([span.start, *dried])
-    is_good, late = judge(session), procedure.late_readings
+    is_good = judge(session)
     # What may not earn credit, being late or of a doubtful time, may still show a dip.
     readings = tuple(
         r for r in _from(session.evidence.readings, begins)
         if r.governs and (span.end is None or span.holds(r.t, r.seq))
-        and ((r.boot and (late or not r.late)) or not is_good(r))
+        and ((r.boot and counted(session, r)) or not is_good(r))
     )  # fmt: skip
     fed = () if procedure.top_ups else feeds(session, span)
 

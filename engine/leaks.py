@@ -25,9 +25,9 @@ class Leak(NamedTuple):
     """How long it may stand to dry."""
 
 
-def counting(session: Session, sighting: Sighting) -> bool:
+def counting(session: Session, made: Sighting | Look) -> bool:
     """Between closing the vent and releasing the pressure; and not before gaskets were reseated."""
-    seen = sighting.t, sighting.seq
+    seen = made.t, made.seq
     if seen <= session.moment(session.checking.since("seal")):
         return False
     return any(start <= seen and (end is None or seen < end) for start, end in _raised(session))

@@ -97,6 +97,15 @@ def error_limit(gauge: Gauge, pressure: float) -> float:
     return amount(gauges.error_limit(q(high - low, "psi"), q(on_scale, "psi"), *shares), "psi")
 
 
+def furthest_zero(gauge: Gauge) -> float:
+    """How far off zero, in psi, a gauge may stand without pressure and still be believed.
+
+    Its limit of error there and three graduations, which is a house rule: what stands farther off
+    has been hurt, and taking its zero off every reading makes up for it no more.
+    """
+    return error_limit(gauge, 0.0) + 3 * amount(gauge.graduation, "psi")
+
+
 def _guard(uncertainty: float) -> float:
     """So far above the limit that the true pressure is there with 95 %."""
     return amount(gauges.guard_band(q(uncertainty, "psi"), q(95, "percent")), "psi")

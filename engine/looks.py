@@ -44,12 +44,12 @@ def looks_before_end(session: Session, hold: Holding) -> tuple[Look, ...]:
     return tuple(k for k in during if k is not end[-1])
 
 
-def unexplained(session: Session, hold: Holding) -> Iterator[Look]:
-    """Looks that were not dry, though nothing on the primary gasket was written down for them.
+def unexplained(session: Session) -> Iterator[Look]:
+    """Looks under pressure that were not dry, with nothing on the primary written down for them.
 
     A sighting belongs to the look that comes next to it, before or after.
     """
-    looks = [k for k in session.evidence.looks if k.t >= hold.begins]
+    looks = [k for k in session.evidence.looks if counting(session, k)]
     wet = [s.t for s in session.evidence.sightings
            if s.place == "primary" and s.grade != "dry" and counting(session, s)]  # fmt: skip
     for place, look in enumerate(looks):

@@ -28,6 +28,7 @@ from engine.facts import (
 )
 from engine.refusing import Refused, must
 from engine.session import Session
+from engine.stages import checks_for
 from engine.units import amount
 
 _CLAIMS: Final = (
@@ -51,6 +52,7 @@ def observed(session: Session, fact: Fact, now: float) -> Fact:
     if isinstance(fact, Mended):
         _zeroed_before(session)
     if isinstance(fact, PressureReleased) and fact.vent_quiet:
+        must(not session.cut_off((now, session.seq + 1)), "the gauge's cock is shut: open it first")
         must(
             amount(fact.gauge, "psi") <= session.at_rest + 1e-9,
             f"the gauge still shows {present.quantity(fact.gauge)}: go on bleeding",
@@ -62,6 +64,9 @@ def _opened(fact: SessionOpened) -> SessionOpened:
     """A test is judged by what it was opened with: that has to hold together."""
     known = {check.id: check for check in fact.checks}
     must(len(known) == len(fact.checks), "two checks have one identity")
+    for planned in checks_for(fact.plan):
+        asked = planned.rank != "safety" or planned in fact.checks
+        must(asked, f"{present.check(planned)}: a safety check is left out of no test")
     for carried in fact.carried:
         check = known.get(carried.check)
         if check is None:

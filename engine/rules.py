@@ -12,7 +12,7 @@ from engine.finding import Finding
 from engine.formulas import gauge as gauges
 from engine.holding import corrected, counted, holding, judge, levels_of, peak_over_cap
 from engine.leaks import primary_leaks
-from engine.levels import error_limit
+from engine.levels import error_limit, furthest_zero
 from engine.looks import looks_at_end, looks_before_end, proven_at_end
 from engine.planrules import PLAN_RULES
 from engine.session import Session
@@ -96,11 +96,17 @@ def _openings_in(session: Session, stage: Stage) -> Finding:
 
 
 def _gauge_zeroed(session: Session) -> Finding:
+    """Every gauge was read without pressure, and stood near enough to zero to be believed."""
     since = session.checking.since("seal")
-    marks = {z.mark for z in session.water.zeros if z.seq > since}
-    wanted = [g.mark for g in session.plan.gauges]
+    zeros = {z.mark: z for z in session.water.zeros if z.seq > since}
     records = tuple(z.seq for z in session.water.zeros if z.seq > since)
-    return Finding(all(m in marks for m in wanted), records=records)
+    for gauge in session.plan.gauges:
+        read, most = zeros.get(gauge.mark), furthest_zero(gauge)
+        if read is None:
+            return Finding(False, records=records)
+        if abs(read.psi) > most + 1e-9:
+            return Finding(False, q(read.psi, "psi"), q(most, "psi"), (read.seq,), "far_off_zero")
+    return Finding(True, records=records)
 
 
 # --- fill and vent ------------------------------------------------------------------------------
@@ -248,7 +254,7 @@ def _released(session: Session) -> Finding:
     last = session.water.released[-1] if session.water.released else None
     if last is None or session.under_pressure:
         return Finding(False)
-    at_rest = session.at_rest
+    at_rest = session.at_rest_before(last.seq)
     ok = last.quiet and last.psi <= at_rest + 1e-9
     return Finding(ok, q(last.psi, "psi"), q(at_rest, "psi"), (last.seq,))
 

@@ -37,6 +37,7 @@ _WHY: Final = {
     "read_after_look": "looked; now read the gauge once more, to show the pressure is still there",
     "burp_unread": "type the reading at about 5 psi first",
     "positions": "positions measured",
+    "far_off_zero": "off zero at most: read it again, or fit another gauge",
     "straight": "between the widest and the narrowest",
     "deflected": "between the open side and the other",
     "side": "but not widest on the open side",

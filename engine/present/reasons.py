@@ -85,7 +85,14 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
     "abandoned": lambda s, r: f"Abandoned: {_text_of(s, r)}",
     "check_owed": lambda s, r: f"Not settled: {_check(s, r)}",
     "gauge_overdue": _told("The gauge was out of calibration on the day"),
-    "gauge_not_zeroed": _told("The gauge's zero was never read"),
+    "gauge_not_zeroed": _told("The gauge's zero was not read before the hold"),
+    "far_off_zero": lambda s, r: (
+        f"Without pressure the gauge stood at {_measure(s, r)}; {_limit(s, r)} off zero at most"
+    ),
+    "gauge_height_unknown": _told(
+        "The gauge's height is not known: one below the port shows more than there is at the datum"
+    ),
+    "gauge_unread": _told("Two gauges count alike, and one of them was not read in the hold"),
     "zero_shifted": lambda s, r: (
         f"The gauge's zero moved by {_measure(s, r)}, more than one graduation ({_limit(s, r)})"
     ),

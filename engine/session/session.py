@@ -126,17 +126,27 @@ class Session:
     @cached_property
     def at_rest(self) -> float:
         """A gauge that shows no more than this, in psi as read, may be without pressure."""
+        return self.at_rest_before(self.seq + 1)
+
+    def at_rest_before(self, seq: int) -> float:
+        """As `at_rest`, by the zero that was read last before record `seq`."""
         if not self.opened:
             return 0.0
         gauge = self.plan.gauge
-        zero = max((z.psi for z in self.water.zeros if z.mark == gauge.mark), default=0.0)
-        return max(zero, 0.0) + 2 * amount(gauge.graduation, "psi")
+        zeros = [z.psi for z in self.water.zeros if z.mark == gauge.mark and z.seq < seq]
+        return max([0.0, *zeros[-1:]]) + 2 * amount(gauge.graduation, "psi")
+
+    def cut_off(self, moment: Moment) -> bool:
+        """The gauge's cock was shut then: it showed what stood in it, and nothing of the pocket."""
+        turns = [v for v in self.water.cock if self.moment(v.seq) <= moment]
+        return bool(turns) and turns[-1].share == 0
 
     @cached_property
     def under_pressure(self) -> bool:
         """There may be pressure in the pocket: something raised it since it was last released."""
         ways = [self.moment(r.seq) for r in self.water.released
-                if r.quiet and r.psi <= self.at_rest + 1e-9]  # fmt: skip
+                if r.quiet and r.psi <= self.at_rest_before(r.seq) + 1e-9
+                and not self.cut_off(self.moment(r.seq))]  # fmt: skip
         released = max(ways, default=self.moment(0))
         let_in = [
             *(v.seq for v in self.water.turns if v.which == "inlet" and v.share > 0),

@@ -31,7 +31,7 @@ class Zero(NamedTuple):
 class Turn(NamedTuple):
     seq: int
     t: float
-    which: Literal["inlet", "vent"]
+    which: Literal["inlet", "vent", "cock"]
     share: float
 
 
@@ -83,6 +83,9 @@ class Mend(NamedTuple):
 class WaterPart:
     zeros: tuple[Zero, ...] = ()
     turns: tuple[Turn, ...] = ()
+    """Of inlet and vent, which move water."""
+    cock: tuple[Turn, ...] = ()
+    """Of the gauge's own, which cuts it off from the pocket."""
     supplied: tuple[Supplied, ...] = ()
     added: tuple[Added, ...] = ()
     top_ups: tuple[TopUp, ...] = ()
@@ -100,9 +103,10 @@ def evolve_water(part: WaterPart, fact: Water, seq: int, t: float, boot: str) ->
         case GaugeZeroed(mark=mark, reading=reading):
             return replace(part, zeros=(*part.zeros, Zero(seq, t, mark, amount(reading, "psi"))))
         case ValveTurned(which=which, share=share):
-            if which == "cock":  # it moves no water
-                return part
-            return replace(part, turns=(*part.turns, Turn(seq, t, which, share)))
+            turn = Turn(seq, t, which, share)
+            if which == "cock":
+                return replace(part, cock=(*part.cock, turn))
+            return replace(part, turns=(*part.turns, turn))
         case SupplySet(pressure=pressure):
             supplied = Supplied(seq, t, amount(pressure, "psi"))
             return replace(part, supplied=(*part.supplied, supplied))

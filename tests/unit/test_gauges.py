@@ -10,7 +10,7 @@ from engine.holding import zero
 from engine.units import q
 from tests.plans import plan
 from tests.story import Story
-from tests.told import back, beside, finished, gauge, held, leave, outcome, rules
+from tests.told import back, beside, credited, finished, gauge, held, leave, outcome, rules
 
 OK = 13.5
 TWO: Final[dict[str, Any]] = {"gauge": None, "gauges": [gauge("G-07", governs=True), gauge("G-08")]}
@@ -54,6 +54,47 @@ def test_an_overdue_gauge_is_undecided() -> None:
     story.to("hold").raise_to().hold()
     leave(story)
     assert rules(story) == {"gauge_overdue"}
+
+
+def test_what_is_read_while_the_cock_is_shut_earns_nothing() -> None:
+    story = held()
+    story.turn("cock", 0.0)
+    story.hold()
+    assert credited(story) == 0
+    story.turn("cock", 1.0)
+    story.hold()
+    assert outcome(finished(story)) == "pass"
+
+
+def test_a_gauge_that_was_not_zeroed_before_the_hold_does_not_pass_by_its_zero_after_it() -> None:
+    story = leave(held().hold())
+    assert outcome(story) == "pass"
+    for zeroed in story.session.water.zeros[:1]:
+        story.strike(zeroed.seq, "read on the other gauge")
+    assert rules(story) == {"gauge_not_zeroed"}
+
+
+def test_a_gauge_far_off_zero_does_not_pass_even_where_its_check_was_waived() -> None:
+    story = Story(plan()).to("seal")
+    story.zero(-5.0)
+    story.openings(0.5, 0.5, 0.5625, 0.5)
+    story.settle(but=("gauge_zeroed",))
+    assert "fit another gauge" in story.refusal(PassStage("seal"))
+    story.ask(Waive("gauge_zeroed", "it always stands there"))
+    story.go_on().to("hold").raise_to(8.5).hold(psi=8.5)
+    assert rules(leave(story, zero=-5.0)) == {"far_off_zero"}
+
+
+def test_a_gauge_of_unknown_height_does_not_pass() -> None:
+    story = Story(plan(gauge__height=None)).to("seal")
+    story.ask(Waive("gauge_height", "no tape"))
+    story.to("hold").raise_to().hold()
+    assert rules(leave(story)) == {"gauge_height_unknown"}
+
+
+def test_of_two_gauges_that_count_alike_both_are_read() -> None:
+    story = held(gauge=None, gauges=[gauge("G-07"), gauge("G-08")]).hold()
+    assert rules(leave(story)) == {"gauge_unread"}
 
 
 def test_two_gauges_that_disagree_beyond_both_their_errors_are_undecided() -> None:

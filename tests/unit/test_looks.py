@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from engine.commands import PassStage
-from tests.told import held, hold_of, readings, rules, settled
+from tests.plans import plan
+from tests.story import Story
+from tests.told import held, hold_of, leave, outcome, readings, rules, settled
 
 OK = 13.5
 
@@ -84,3 +86,16 @@ def test_a_wet_look_without_a_sighting_is_undecided() -> None:
     assert rules(story) == {"unfinished"}
     story.strike(wet)
     assert rules(story) == {"unfinished"}
+
+
+def test_a_wet_look_while_it_settles_is_not_made_good_by_dry_ones_in_the_hold() -> None:
+    story = Story(plan()).to("hold")
+    story.read(OK)
+    story.look(dry=False)
+    assert rules(story.raise_to().hold()) == {"unfinished", "wet_unexplained"}
+
+
+def test_what_runs_out_after_the_release_is_no_wet_look() -> None:
+    story = leave(held().hold())
+    story.look(dry=False)
+    assert outcome(story) == "pass"
