@@ -138,6 +138,32 @@ async def test_a_recalled_procedure_is_kept_only_as_it_stands_in_its_document(
         assert "as recalled" not in values["authority"]
 
 
+async def test_what_was_typed_before_the_question_that_was_left_is_kept_too(
+    store: Shelf, tmp_path: Path
+) -> None:
+    program = Benched(tmp_path)
+    async with program.app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "c", "tab", "down", "enter", "F", "enter", "2020", "enter")
+        await pressed(pilot, "7.2", "escape", "F", "enter")
+        assert "2020_" in program.text
+        await pressed(pilot, "enter")
+        assert "7.2_" in program.text
+
+
+async def test_what_was_typed_for_one_entry_is_not_offered_for_another(
+    store: Shelf, tmp_path: Path
+) -> None:
+    store.catalogue.put("joint", "another", store.catalogue.values("joint", PIPE) or {})
+    program = Benched(tmp_path)
+    async with program.app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "c", "enter", "end")
+        await pressed(pilot, "enter", "8 ft", "escape", "escape")
+        await pressed(pilot, "down", "enter", "end", "enter")
+        assert "8 ft" not in program.text
+        await pressed(pilot, "escape", "escape", "up", "enter", "end", "enter")
+        assert "8 ft_" in program.text
+
+
 async def test_what_somebody_else_changed_meanwhile_stands_too(
     store: Shelf, tmp_path: Path
 ) -> None:

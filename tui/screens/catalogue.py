@@ -180,10 +180,10 @@ class CatalogueScreen(Conversing):
         elif key == "n":
             taken = self._bench.catalogue.names(self._kind)
             like = (item.name, item.values) if item else ("", {})
-            self.begin(entries.new(self._kind, taken, *like), self._made)
+            self.begin(entries.new(self._kind, taken, *like), self._made, self._kind)
         elif key == "w" and self._kind == "gauge" and item is not None:
             talk = entries.found_wrong(item.name, self._bench.decimal_comma)
-            self.begin(talk, lambda wrong: self._recheck(item.name, wrong))
+            self.begin(talk, lambda wrong: self._recheck(item.name, wrong), item.name)
         elif not self.query_one("#list", Picker).take(event):
             self.query_one(Entry).close(f"{key!r} means nothing here")
 
@@ -197,7 +197,7 @@ class CatalogueScreen(Conversing):
         elif key in ("f", "F") and self._open_fields and self._item is not None:
             found = fields(self._kind, self._item.name, self._base)
             talk = entries.confirming(self._base, found, self._bench.decimal_comma)
-            self.begin(talk, self._confirmed)
+            self.begin(talk, self._confirmed, self._item.name)
         elif key == "v" and self._item is not None:
             versions = self._bench.catalogue.versions(self._kind, self._item.name)
             self.query_one(Sheet).show(catalogue_view.version_rows(versions))
@@ -232,7 +232,8 @@ class CatalogueScreen(Conversing):
             self._edits[field.key] = text
             self._keep()
 
-        self.begin(talk, typed)
+        name = self._item.name if self._item else ""
+        self.begin(talk, typed, f"{self._kind} {name}")
 
     def _confirmed(self, values: dict[str, Any]) -> None:
         self._base = values

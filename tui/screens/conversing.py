@@ -16,6 +16,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widget import Widget
 
+from tui.screens.dialogue import Dialogue
 from tui.widgets.choices import Choice, Choices
 from tui.widgets.entry import Entry
 from tui.widgets.keys import KeyHint, Keys
@@ -45,10 +46,8 @@ class Conversing(Screen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._conversation: Generator[Any, str, Any] | None = None
-        self._question: Any = None
+        self._dialogue = Dialogue()
         self._done: Callable[[Any], None] = lambda result: None
-        self._kept: dict[str, str] = {}
 
     # --- what a screen has beside it ------------------------------------------------------------
 
@@ -78,35 +77,44 @@ class Conversing(Screen[None]):
     # --- the conversation -----------------------------------------------------------------------
 
     @property
+    def _question(self) -> Any:
+        return self._dialogue.question
+
+    @property
     def asked(self) -> bool:
         return self._question is not None
 
-    def begin(self, conversation: Generator[Any, str, Any], done: Callable[[Any], None]) -> None:
-        self._conversation, self._done = conversation, done
-        self._go_on(lambda: next(conversation))
+    def begin(
+        self, conversation: Generator[Any, str, Any], done: Callable[[Any], None], about: str = ""
+    ) -> None:
+        """`about` tells it from others of its kind: what was typed for one is not for another."""
+        self._done = done
+        name = f"{getattr(conversation, '__name__', '')} {about}"
+        self._go_on(lambda: self._dialogue.begin(conversation, name))
 
     def answer(self, text: str) -> None:
-        conversation = self._conversation
-        if conversation is not None and self._question is not None:
-            self._question = None
-            self._go_on(lambda: conversation.send(text))
+        if self.asked:
+            self._go_on(lambda: self._dialogue.answer(text))
 
     def _go_on(self, step: Callable[[], Any]) -> None:
         from engine.trouble import Trouble
 
         try:
-            self._put(step())
+            question = step()
         except StopIteration as end:
+            self._dialogue.forget()
             self.leave()
             self._done(end.value)
         except Trouble as trouble:
             self.leave(str(trouble))
+        else:
+            self._put(question)
 
     def _put(self, question: Any) -> None:
         from tui.talk.asking import Pick
         from tui.talk.opening import Find, Show
 
-        self._question = question
+        self._dialogue.question = question
         entry, choices = self.query_one(Entry), self.query_one(Choices)
         self.set_class(isinstance(question, Find), "finding")
         choices.update([])
@@ -118,8 +126,7 @@ class Conversing(Screen[None]):
             choices.update([Choice(key, label) for key, label in question.choices])
         else:
             echo = None if isinstance(question, Find) else question.echo
-            text = question.text or self._kept.pop(question.prompt, "")
-            entry.ask(question.prompt, echo, text, _LIMIT)
+            entry.ask(question.prompt, echo, self._dialogue.offered(question), _LIMIT)
             self._refused(question.refusal)
         if isinstance(question, Find):
             self._filter()
@@ -153,9 +160,7 @@ class Conversing(Screen[None]):
 
     def leave(self, why: str = "") -> None:
         """Nothing is asked any more; `why` is said where it ended for want of something."""
-        conversation, self._conversation, self._question = self._conversation, None, None
-        if conversation is not None:
-            conversation.close()
+        self._dialogue.leave()
         self.remove_class("finding")
         self.query_one(Choices).update([])
         self.faults(why if len(why.splitlines()) > 1 else "")
@@ -203,7 +208,7 @@ class Conversing(Screen[None]):
         if event.key == "enter":
             self._given(entry.text)
         elif event.key == "escape":
-            self._kept[self._question.prompt] = entry.text
+            self._dialogue.remember(entry.text)
             self.leave()
         else:
             entry.take(event)
@@ -237,6 +242,7 @@ class Conversing(Screen[None]):
         and the text would stand there twice.)"""
 
     def _given(self, text: str) -> None:
+        self._dialogue.remember(text)
         found = self.query_one("#found", Picker).chosen if self.has_class("finding") else None
         typed = text.strip()
         if found is not None and not _is_path(typed):

@@ -139,7 +139,7 @@ class ReplayScreen(RunScreen):
         player = self._player
         if not isinstance(player, Questioned) or not player.halted or self._put_off:
             return
-        if self._question is None and self._conversation is None:
+        if not self._dialogue.going_on:
             self._begin(self._questioned(player), "question")
 
     def _questioned(self, player: Questioned) -> Conversation:

@@ -17,6 +17,7 @@ from engine.settling import standings
 from engine.trouble import Trouble
 from tui.course import Course
 from tui.screens import now_view, run_keys, run_view
+from tui.screens.dialogue import Dialogue
 from tui.screens.following import follow
 from tui.screens.plan import PlanScreen
 from tui.talk import Ask, Conversation, Pick, Submit, Talk
@@ -66,17 +67,18 @@ class RunScreen(Screen[None]):
         super().__init__()
         self._course = course
         self._talk = Talk(lambda: course.session, course.now, decimal_comma)
-        self._conversation: Conversation | None = None
-        self._question: Ask | Pick | None = None
+        self._dialogue = Dialogue()
         self._said: tuple[str, Tone] = ("", "plain")
         self._view = "checks"
         self._rung: set[str] = set()
-        self._typed: dict[str, dict[str, str]] = {}
-        """What was typed and is not written down yet: by conversation, then by question."""
-        self._asked_by = ""
         self._refused = False
         self._entered = 0.0
         self._second = -1
+
+    @property
+    def _question(self) -> Ask | Pick | None:
+        asked: Ask | Pick | None = self._dialogue.question
+        return asked
 
     def say(self, text: str) -> None:
         """What is to be known first, until a key is pressed."""
@@ -221,9 +223,10 @@ class RunScreen(Screen[None]):
     def _type(self, event: events.Key) -> None:
         entry = self.query_one(Entry)
         if event.key == "enter":
+            self._dialogue.remember(entry.text)
             self._answer(entry.text)
         elif event.key == "escape":
-            self._remember(entry.text)
+            self._dialogue.remember(entry.text)
             self._leave_conversation()
         else:
             entry.take(event)
@@ -310,54 +313,41 @@ class RunScreen(Screen[None]):
     # --- conversations --------------------------------------------------------------------------
 
     def _begin(self, conversation: Conversation, name: str) -> None:
-        self._conversation, self._asked_by, self._refused = conversation, name, False
-        self._go_on(lambda: next(conversation))
+        self._refused = False
+        self._go_on(lambda: self._dialogue.begin(conversation, name))
 
     @on(Checklist.Moved)
     def _moved(self) -> None:
         self._draw_moment(self._course.now())
 
     def _answer(self, text: str) -> None:
-        conversation = self._conversation
-        if conversation is not None and self._question is not None:
-            self._remember(text)
-            self._question = None
-            self._go_on(lambda: conversation.send(text))
-
-    def _remember(self, text: str) -> None:
-        """It stands there again when the same is asked, until something came of it."""
-        if isinstance(self._question, Ask):
-            self._typed.setdefault(self._asked_by, {})[self._question.prompt] = text
+        self._go_on(lambda: self._dialogue.answer(text))
 
     def _go_on(self, step: Callable[[], Ask | Pick | Submit]) -> None:
         """Until the next question, or the end."""
-        conversation = self._conversation
-        assert conversation is not None
         try:
             question = step()
             while isinstance(question, Submit):
-                question = conversation.send(self._submit(question.command))
+                question = self._dialogue.answer(self._submit(question.command))
         except ValidationError as error:  # of what was typed no fact can be made
             self._said, self._refused = (str(unfit(error)), "warn"), True
             self._leave_conversation()
-            return
         except StopIteration:
             if not self._refused:
-                self._typed.pop(self._asked_by, None)
+                self._dialogue.forget()
             self._leave_conversation()
-            return
-        self._put(question)
+        else:
+            self._put(question)
 
     def _put(self, question: Ask | Pick) -> None:
-        self._question = question
+        self._dialogue.question = question
         entry, choices = self.query_one(Entry), self.query_one(Choices)
         if isinstance(question, Pick):
             entry.close(question.prompt)
             choices.update([Choice(key, label) for key, label in question.choices])
         else:
             choices.update([])
-            known = self._typed.get(self._asked_by, {})
-            text = question.text or known.get(question.prompt, "")
+            text = self._dialogue.offered(question)
             entry.ask(question.prompt, question.echo, text, _LONGEST)
             if question.refusal:
                 entry.refuse(question.refusal)
@@ -365,7 +355,7 @@ class RunScreen(Screen[None]):
         self._draw_foot(self._course.now())
 
     def _leave_conversation(self) -> None:
-        self._conversation = self._question = None
+        self._dialogue.leave()
         self.query_one(Choices).update([])
         self.query_one(Entry).close()
         self._draw_moment(self._course.now())
@@ -379,7 +369,7 @@ class RunScreen(Screen[None]):
             self._said, self._refused = (str(trouble), "warn"), True
             return str(trouble)
         self._said, self._refused = ("", "plain"), False
-        self._typed.pop(self._asked_by, None)
+        self._dialogue.forget()
         if after.stage != before.stage or after.closed:
             self._view = "reasons" if after.closed else "checks"
         self.draw()
