@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from types import MappingProxyType
 from typing import Literal, NamedTuple, assert_never
 
@@ -104,13 +104,23 @@ class CheckingPart:
         """The plan as pinned, with what was measured since in place of what was planned."""
         assert self.opened is not None, "a session begins with its opening"
         plan = self.opened.plan
-        for check in self.opened.checks:
-            found = self.settled.get(check.id) or self.carried.get(check.id)
-            if check.field and found is not None and found.measure is not None:
-                plan = plan.with_field(check.field, found.measure)
-        for fitting in self.fitted:
-            plan = plan.with_gauge(fitting.mark, fitting.height, fitting.gauge)
+        for _, change in sorted(self._changes(), key=lambda numbered: numbered[0]):
+            plan = change(plan)
         return plan
+
+    def _changes(self) -> Iterator[tuple[int, Callable[[PlanFile], PlanFile]]]:
+        """What was measured or fitted, by its record: what came last counts."""
+        for check in self.checks:
+            found, carried = self.settled.get(check.id), self.carried.get(check.id)
+            measure = found.measure if found else carried.measure if carried else None
+            if check.field and measure is not None:
+                change = partial(PlanFile.with_field, field=check.field, value=measure)
+                yield (found.seq if found else 0), change
+        for new in self.fitted:
+            fitting = partial(
+                PlanFile.with_gauge, mark=new.mark, height=new.height, gauge=new.gauge
+            )
+            yield new.seq, fitting
 
     @property
     def checks(self) -> tuple[Check, ...]:

@@ -140,6 +140,14 @@ def test_measured_beats_planned() -> None:
     assert story.session.plan.joint.inner_seal == q(2.4, "in")
 
 
+def test_of_a_gauge_fitted_and_a_height_measured_the_later_counts() -> None:
+    story = Story(plan()).to("hold")
+    story.write(f.GaugeFitted(mark="G-07", height=q(20, "in")))
+    assert story.session.plan.gauge.height == q(20, "in")
+    story.ask(Measure("gauge_height", q(-30, "in")))
+    assert story.session.plan.gauge.height == q(-30, "in")
+
+
 def test_a_measure_that_was_carried_over_beats_the_plan_too() -> None:
     planned = plan(joint__pocket_width="unknown")
     carried = Carried(check="pocket_width", session="s1", seq=9, by="A", measure=q(2.1, "in"))
