@@ -34,6 +34,8 @@ def hold_started(session: Session, now: float) -> HoldStarted:
     vented = session.checking.passing("vent")
     mended = max((m.seq for m in session.water.mended), default=0)
     must(vented is None or mended < vented.seq, "mended since: go back to Vent, vent and burp")
+    vent = session.water.valve("vent")
+    must(vent is None or vent.share == 0, "the vent stands open: close it first")
     at_pressure(session)
     for name in ("inlet_shut", "settle"):
         check = session.check(name)

@@ -234,6 +234,13 @@ def test_no_hold_on_a_reading_from_before_the_release() -> None:
     assert "not at pressure" in story.refusal(StartHold())
 
 
+def test_no_hold_with_the_vent_open() -> None:
+    story = held()
+    story.turn("vent", 0.02)
+    story.read(OK)
+    assert "close it first" in story.refusal(StartHold())
+
+
 def test_no_hold_before_it_has_settled() -> None:
     story = Story(plan()).to("hold")
     story.read(OK)
