@@ -28,7 +28,7 @@ from tests.story import Story
 from tests.terminal import Terminal
 from tui.__main__ import _machine_clock
 
-__all__ = ["BY", "PLAN", "Hand", "holdwater", "keep", "plan_file"]
+__all__ = ["BY", "PLAN", "Hand", "conduct", "holdwater", "keep", "plan_file"]
 
 BY: Final = "R. Example"
 PLAN: Final = """
@@ -98,8 +98,8 @@ _DOING: Final[dict[str, str]] = {
     "raised": "13.5\r\r",  # far above the burp's 5 psi, so a second Enter is asked for
     "needle_rose": "13.5\r",
     "credit": "",
-    "looked_during": "d",
-    "looked_at_end": "d",
+    "looked_during": "y",
+    "looked_at_end": "y",
     "needle_fell": "6\r\r",
     "released": "0\ry",
     "announced": "y",
@@ -119,6 +119,18 @@ def holdwater(store: Path, *words: str, env: Mapping[str, str] | None = None) ->
     """The program on a terminal of 80 x 24."""
     command = (sys.executable, "-m", "tui", *words, "--store", str(store), "--by", BY)
     return Terminal(*command, env=env)
+
+
+def conduct(folder: Path) -> Path:
+    """A store with one test, conducted by keys from its plan file into the hold, and then left."""
+    plan = plan_file(folder / "plan.toml")
+    with holdwater(folder / "store", "start", str(plan)) as terminal:
+        terminal.wait_for("NOW", timeout=30)
+        Hand(terminal, folder / "store").to_hold()
+        terminal.press("q")
+        assert terminal.ended() == 0
+        assert terminal.settle().restored
+    return folder / "store"
 
 
 def keep(folder: Path, session: str, story: Story, ago: float = 0.0) -> None:

@@ -48,7 +48,7 @@ TYPED: Final = [
     (["i", "it rains", "enter"], ["enter"], "it rains"),
     (["h", "B. Other", "enter"], ["h", "enter"], "B. Other"),
     (["s", "s", "d", "4:30", "enter"], ["s", "s", "d", "enter"], "drip"),
-    (["D", "a rod slipped", "enter"], ["D", "enter"], "a rod slipped"),
+    (["D", "y", "a rod slipped", "enter"], ["D", "y", "enter"], "a rod slipped"),
     (["x", "enter", "misread", "enter"], ["enter", "enter"], "misread"),
     (["t", "w", "12 degC", "enter"], ["enter"], "12"),
 ]  # fmt: skip

@@ -108,7 +108,7 @@ def nothing_is_written_by(watcher: Terminal, hand: Hand) -> None:
 
 
 def abandoned(terminal: Terminal) -> None:
-    terminal.type("Arain\r").wait_for("RELEASE: shut the inlet")
+    terminal.type("Ayrain\r").wait_for("RELEASE: shut the inlet")
     terminal.type("0\ry").wait_for("This test is closed")
 
 
