@@ -35,7 +35,7 @@ from engine.observing import observed
 from engine.refusing import Refused, must, said, unfit
 from engine.rules import find
 from engine.session import Session
-from engine.settling import settled_for_record, standing
+from engine.settling import needs_release, settled_for_record, standing
 from engine.starting import hold_started, wait_started
 from engine.units import (
     DURATION,
@@ -251,6 +251,7 @@ _NO: Final = ("no", "n", "not", "air", "bubbles")
 def _loose(session: Session, check: Check) -> None:
     """No nut is touched while there may be pressure."""
     must(check.caution != "tighten" or not session.under_pressure, present.NOT_UNDER_PRESSURE)
+    must(not needs_release(session, check), present.NOT_UNDER_PRESSURE)
 
 
 def _measure(session: Session, command: Measure, now: float) -> Fact:

@@ -37,14 +37,22 @@ def counting(session: Session, made: Sighting | Look) -> bool:
 def _raised(session: Session) -> tuple[tuple[Moment, Moment | None], ...]:
     """When there may have been pressure in the closed pocket, each time up to the release.
 
-    From each passing of the vent stage; and where that still stood after a release, from the
-    pressure's coming up again.
+    From the first pressure after a fill, the burp's, or else from passing the vent stage; and where
+    that still stood after a release, from the pressure's coming up again.
     """
     releases = [r.seq for r in session.water.released if r.quiet]
     closed = [p.seq for p in session.checking.passed if p.fact.stage == "vent"]
-    starts = [session.moment(seq) for seq in closed]
+    starts = [_up(session, seq) for seq in closed]
     starts += [m for seq in releases if (m := _again(session, closed, seq)) is not None]
     return tuple((start, _first_after(session, releases, start)) for start in sorted(starts))
+
+
+def _up(session: Session, vented: int) -> Moment:
+    """When pressure first came up before the vent stage was passed with that record."""
+    filled = [p.seq for p in session.checking.passed if p.fact.stage == "fill" and p.seq < vented]
+    shut = session.moment(vented)
+    raised = session.raised_after(filled[-1]) if filled else None
+    return shut if raised is None else min(shut, raised)
 
 
 def _first_after(session: Session, seqs: Sequence[int], start: Moment) -> Moment | None:

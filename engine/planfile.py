@@ -72,7 +72,9 @@ class PlanFile(Section):
         """The plan with the gauge `mark` at a measured height; one nobody planned governs."""
         known = next((g for g in self.gauges if g.mark == mark), None)
         if known is not None:
-            moved = known.model_copy(update={"height": height})
+            moved = (gauge or known).model_copy(
+                update={"mark": mark, "height": height, "governs": known.governs}
+            )
             return self.model_copy(
                 update={"gauges": tuple(moved if g is known else g for g in self.gauges)}
             )

@@ -10,7 +10,7 @@ from engine.holding import Holding, corrected, good, holding, levels_of, zero
 from engine.leaks import primary_leaks
 from engine.leaving import in_the_way
 from engine.session import Session
-from engine.settling import Standing
+from engine.settling import Standing, needs_release
 from engine.verdict import verdict
 from tui.theme import Tone
 
@@ -36,6 +36,8 @@ def needed(session: Session, now: float) -> tuple[str, Tone]:
 
 
 def _to_do(session: Session, first: Standing) -> tuple[str, Tone]:
+    if needs_release(session, first.check):
+        return f"RELEASE first (R), then: {first.check.do}", "bad"
     if first.waiting and first.left is not None:
         return f"{first.check.do}: {present.duration(first.left)} to wait", "accent"
     if first.check.id == "credit":
