@@ -7,11 +7,12 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
-from tests.conducting import Hand, holdwater, plan_file
+from tests.conducting import conduct
 from tests.terminal import ROOT, Terminal
 
 CONFIGURATION = ROOT / "tui" / "bench.conf"
@@ -52,30 +53,31 @@ class Bench:
         return f"{self.folder}{os.pathsep}{os.environ['PATH']}"
 
 
-@pytest.fixture
-def bench() -> Iterator[Bench]:
-    """A bench terminal with nothing in it yet; it ends with the test, and all that ran in it."""
-    if shutil.which("tmux") is None:
-        pytest.skip("no tmux here, so nothing is known of the bench terminal")
+@contextmanager
+def bench_terminal() -> Iterator[Bench]:
+    """A bench terminal with nothing in it yet; at the end, all that ran in it has ended."""
     folder = Path(tempfile.mkdtemp(prefix="bench-"))  # a socket's path may not be long
     own = Bench(folder)
-    yield own
-    own.ask("kill-server")
-    shutil.rmtree(folder)
+    try:
+        yield own
+    finally:
+        own.ask("kill-server")
+        shutil.rmtree(folder)
+
+
+@pytest.fixture
+def bench() -> Iterator[Bench]:
+    """A bench terminal for one test."""
+    if shutil.which("tmux") is None:
+        pytest.skip("no tmux here, so nothing is known of the bench terminal")
+    with bench_terminal() as own:
+        yield own
 
 
 @pytest.fixture(scope="session")
 def conducted(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A store with one test, conducted by keys from its plan file into the hold, and then left."""
-    folder = tmp_path_factory.mktemp("conducted")
-    plan = plan_file(folder / "plan.toml")
-    with holdwater(folder / "store", "start", str(plan)) as terminal:
-        terminal.wait_for("NOW", timeout=30)
-        Hand(terminal, folder / "store").to_hold()
-        terminal.press("q")
-        assert terminal.ended() == 0
-        assert terminal.settle().restored
-    return folder / "store"
+    return conduct(tmp_path_factory.mktemp("conducted"))
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ import os
 import stat
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import NamedTuple
+from typing import ClassVar, NamedTuple
 
 from store.disk import Calls
 
@@ -27,7 +27,11 @@ class Plan(NamedTuple):
 class FailingDisk(Calls):
     """Fails as planned, from the n-th call on; syncing is counted but not waited for."""
 
+    tried: ClassVar[int] = 0
+    """How many such disks there were."""
+
     def __init__(self, plan: Plan) -> None:
+        FailingDisk.tried += 1
         self._plan = plan
         self.calls = 0
 

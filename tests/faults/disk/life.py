@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import ClassVar
 
 from engine.facts import Fact, Record
 from store.catalogue import Entry
@@ -22,6 +23,9 @@ class Life:
 
     said  the records that were acknowledged, so far     done  how many steps were
     """
+
+    checked: ClassVar[int] = 0
+    """How many acknowledged records were looked for, in all lives."""
 
     def __init__(self, folder: Path, calls: Calls | None = None) -> None:
         self.folder = folder
@@ -76,6 +80,7 @@ class Life:
     def check(self, perhaps: int) -> None:
         """What was acknowledged is there, and at most so many records besides."""
         found = self.found()
+        Life.checked += len(self.said)
         assert found[: len(self.said)] == self.said
         assert len(found) <= len(self.said) + perhaps
         if self.done > 0:
