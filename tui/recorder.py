@@ -31,8 +31,8 @@ class Recorder:
         return self._journal.session
 
     def now(self) -> float:
-        """The moment on the session's own time."""
-        return self.session.now(self._clock())
+        """The moment on the session's own time; a closed one stands still at its last record."""
+        return self.session.t if self.session.closed else self.session.now(self._clock())
 
     def ask(self, command: Command) -> Session:
         """The session after `command`.  Raises Refused, or what the journal raises: then nothing

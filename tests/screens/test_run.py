@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
+from typing import Any
 
 import pytest
+from rich.console import RenderableType
 from textual import events
+from textual._compositor import CompositorUpdate
 from textual.pilot import Pilot
+from textual.screen import Screen
 
 from engine import facts as f
 from engine.clock import Stamp
@@ -19,7 +24,7 @@ from tui.memory import MemoryJournal
 from tui.recorder import Recorder
 from tui.screens.run import RunScreen
 from tui.theme import Look
-from tui.widgets.narrow import NarrowApp
+from tui.widgets.narrow import NarrowApp, narrowed
 
 
 class Moved:
@@ -59,6 +64,13 @@ class Driven(NarrowApp[None]):
             self.journal.append(record.fact, record.stamp, record.by)
         self.course = Recorder(self.journal, self.clock, story.by)
         self.bells = 0
+        self.sent: list[str] = []
+
+    def _display(self, screen: Screen[Any], renderable: RenderableType | None) -> None:
+        super()._display(screen, renderable)
+        update = narrowed(renderable)
+        if isinstance(update, CompositorUpdate):
+            self.sent.append(update.render_segments(self.console))
 
     def on_mount(self) -> None:
         self.push_screen(RunScreen(self.course))
@@ -270,6 +282,54 @@ async def test_a_signature_stays_when_the_disk_is_full() -> None:
         app.journal.full = False
         await pressed(pilot, "enter", "n")
         assert isinstance(app.last, f.Signed) and app.last.name == "M. Ex"
+
+
+async def seconds_go_by(app: Driven, pilot: Pilot[None], keys: str = "") -> str:
+    """What is sent to the terminal in two seconds after these keys."""
+    await pilot.pause(0.6)
+    await pressed(pilot, keys)
+    await pilot.pause(0.6)
+    app.sent.clear()
+    for _ in range(4):
+        app.clock.pass_time(0.5)
+        await pilot.pause(0.5)
+    return "".join(app.sent)
+
+
+@pytest.mark.parametrize(
+    ("story", "keys"),
+    [(Story, ""), (lambda: Story().to("seal"), "i"), (lambda: Story().to("verdict").end(), ""),
+     (in_hold, "p")],
+    ids=["prepare", "question", "closed", "plan over a hold"],
+)  # fmt: skip
+async def test_where_nothing_changes_nothing_is_sent(story: Callable[[], Story], keys: str) -> None:
+    app = Driven(story())
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert await seconds_go_by(app, pilot, keys) == ""
+
+
+async def test_a_test_seen_again_from_behind_its_plan_is_as_it_is_now() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "p")
+        app.clock.pass_time(61)
+        await pilot.pause(0.6)
+        assert app.bells == 1
+        await pressed(pilot, "escape")
+        assert app.shows("READ THE GAUGE NOW")
+
+
+async def test_keys_in_one_piece_go_to_the_screen_that_the_first_of_them_opened() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        for key in "pdnq":
+            app.screen.post_message(events.Key(key, key))
+        await pilot.pause()
+        await pilot.pause()
+        assert isinstance(app.screen, RunScreen) and app.screen.is_active
+        assert app.course.session.seq == before
+        assert app.shows("Next reading") and not app.shows("Late reading")
 
 
 async def test_what_is_pasted_where_nothing_is_asked_is_said_to_be_lost() -> None:

@@ -159,10 +159,10 @@ class BenchScreen(Conversing):
         """The screen routes its keys: a burst on a bad link must never be split by a focus."""
         event.stop()
         event.prevent_default()
-        if not self.is_current:
-            follow(self, event)
-        elif self._held is not None:
+        if self._held is not None:
             self._held.append(event)
+        elif not self.is_active:
+            follow(self, event)
         elif self._searching:
             self._search_key(event)
         elif not self.route(event):

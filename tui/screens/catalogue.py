@@ -154,7 +154,7 @@ class CatalogueScreen(Conversing):
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        if not self.is_current:
+        if not self.is_active:
             follow(self, event)
             return
         if self.route(event):

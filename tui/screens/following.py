@@ -11,6 +11,9 @@ __all__ = ["follow"]
 
 
 def follow(behind: Screen[Any], event: events.Key) -> None:
-    """The key goes to the screen that has come in the place of the one it was sent to."""
+    """The key goes to the screen that has come in the place of the one it was sent to.
+
+    Ask `is_active` first: `is_current` is true of the screen behind the one in front as well.
+    """
     if behind.app.screen is not behind:
         behind.app.screen.post_message(events.Key(event.key, event.character))

@@ -192,7 +192,7 @@ class HistoryScreen(Conversing):
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        if not self.is_current:
+        if not self.is_active:
             follow(self, event)
         elif self._searching:
             self._search_key(event)

@@ -43,7 +43,7 @@ class PlanScreen(Screen[bool]):
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        if not self.is_current:
+        if not self.is_active:
             follow(self, event)
         elif event.key == "enter" and self._may_start:
             self.dismiss(True)

@@ -116,12 +116,18 @@ class RunScreen(Screen[None]):
         now = self._course.now()
         if changed:
             self._said = ("", "plain")
-            self.draw()
-            self._to_first_open()
-        elif int(now) != self._second:
-            self._draw_moment(now)
+        if self.is_active:  # else each change behind the plan would send the whole plan again
+            if changed:
+                self.draw()
+                self._to_first_open()
+            elif int(now) != self._second:
+                self._draw_moment(now)
         self._second = int(now)
         self._ring(now)
+
+    def on_screen_resume(self) -> None:
+        """Nothing was drawn while another screen stood before this one."""
+        self.draw()
 
     def _refreshed(self) -> bool:
         try:
@@ -200,7 +206,7 @@ class RunScreen(Screen[None]):
         """The screen routes its keys: a burst on a bad link must never be split by a focus."""
         event.stop()
         event.prevent_default()
-        if not self.is_current:
+        if not self.is_active:
             follow(self, event)
         elif isinstance(self._question, Pick):
             self._pick(self._question, event)
