@@ -19,10 +19,10 @@ from pathlib import Path
 from typing import Final
 
 from engine.checks import Stage
-from engine.holding import holding
+from engine.judging.holding import holding
+from engine.judging.settling import Standing, stopping
 from engine.present.row import row
 from engine.session import Session, fold
-from engine.settling import Standing, stopping
 from store.shelf import Shelf
 from tests.story import Story
 from tests.terminal import Terminal
@@ -106,6 +106,7 @@ _DOING: Final[dict[str, str]] = {
     "signed": "\rn",
 }
 _BOUNCE: Final = 0.35  # seconds between two Enters, else the second is a bouncing key
+_LOOKED: Final = 0.8  # seconds within which the screen has seen that a wait is over
 _PATIENCE: Final = 10.0
 
 
@@ -202,7 +203,7 @@ class Hand:
         if not open_:
             self.keys("n", session.seq)
         elif not ready or ready[0].waiting:
-            self.terminal.count((open_[0].left or 0.0) + 0.1)
+            self.terminal.count((open_[0].left or 0.0) + _LOOKED)
         else:
             self._do(session, ready[0], now)
 

@@ -9,14 +9,12 @@ from __future__ import annotations
 import re
 import time
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
 from typing import Any, Final
 
 from textual import events
-from textual.app import App
 from textual.pilot import Pilot
 from textual.screen import Screen
 
@@ -27,7 +25,7 @@ from engine.session import fold
 from store.journal import Journal
 from store.shelf import Shelf
 from tests.benched import catalogued, kept, outside
-from tests.faults.driven import FullDisk, Hands, going_on
+from tests.faults.driven import NAMED, FullDisk, Hands, burst, going_on
 from tests.ledger import disk, shelf
 from tests.screens.picture import picture
 from tests.story import Story
@@ -39,15 +37,11 @@ from tui.screens.bench import BenchScreen
 from tui.screens.run import RunScreen
 from tui.theme import Look
 
-__all__ = ["Monkey", "Score", "burst"]
+__all__ = ["Monkey", "Score"]
 
-NAMED: Final = (
-    *("enter", "escape", "tab", "space", "up", "down", "left", "right", "home", "end"),
-    *("pageup", "pagedown", "backspace", "delete", "ctrl+u", "ctrl+a", "f1", "shift+tab"),
-)
 SIGNS: Final = "abcdefghijklmnopqrstuvwxyzADR0123456789.,:-+/%?[]'\"éß 漢"
 SCRIPTS: Final = (
-    *("13.5\r", "13.7\r", "12\r", "5\r", "0\r", "d13\r30 s\rw\r", "u12\r13.5\r\r", "ld", "lw"),
+    *("13.5\r", "13.7\r", "12\r", "5\r", "0\r", "d13\r30 s\rw\r", "u12\r13.5\r\r", "ly", "lw"),
     *("spd6\r", "sfr12\ry", "irain\r", "x\rmisread\r", "n", "\ry", "\rnoted\r", "\r0.5\r", "vvs"),
     *("vic", "vvo", "R0\ry", "R0\ry\ry", "z0\r", "hB. Other\r", "w\rno such thing\r", "b1\rwhy\r"),
     *("Awhy\r", "tw12\r", "m\rhose\r", "\r\r", "o0.5\r0.5\r0.5\r0.5\r", "\x1b", "13,5\r"),
@@ -224,13 +218,3 @@ class Monkey:
 
 
 NOT: Final = "not written down"
-
-
-async def burst(pilot: Pilot[Any], keys: Sequence[str]) -> None:
-    """All keys in one piece, and then until everything has been dealt with."""
-    app: App[Any] = pilot.app
-    for key in keys:
-        app.post_message(events.Key(key, key if len(key) == 1 else " " if key == "space" else None))
-    for _ in range(3):
-        if app._exception is not None or not await pilot._wait_for_screen():
-            return

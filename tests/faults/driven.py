@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from errno import ENOSPC
 from pathlib import Path
+from typing import Any, Final
+
+from textual import events
+from textual.app import App
+from textual.pilot import Pilot
 
 from engine.clock import Stamp
 from engine.facts import Record
@@ -21,7 +27,13 @@ from tui.bench import Bench
 from tui.memory import MemoryIndex
 from tui.theme import Look
 
-__all__ = ["FullDisk", "Hands", "OnDisk", "going_on"]
+__all__ = ["FullDisk", "Hands", "OnDisk", "burst", "going_on", "pressed"]
+
+
+NAMED: Final = (
+    *("enter", "escape", "tab", "space", "up", "down", "left", "right", "home", "end"),
+    *("pageup", "pagedown", "backspace", "delete", "ctrl+u", "ctrl+a", "f1", "shift+tab"),
+)
 
 
 class FullDisk(Calls):
@@ -87,6 +99,22 @@ class OnDisk(Benched):
     def session(self, name: str) -> Session:
         """The fold of what is on the disk."""
         return fold(self.records(name))
+
+
+async def pressed(pilot: Pilot[Any], *keys: str) -> None:
+    """Keys by name, or texts to be typed; in one piece, as on a bad link."""
+    await burst(pilot, [sign for key in keys for sign in ([key] if key in NAMED else key)])
+    await pilot.pause()
+
+
+async def burst(pilot: Pilot[Any], keys: Sequence[str]) -> None:
+    """All keys in one piece, and then until everything has been dealt with."""
+    app: App[Any] = pilot.app
+    for key in keys:
+        app.post_message(events.Key(key, key if len(key) == 1 else " " if key == "space" else None))
+    for _ in range(3):
+        if app._exception is not None or not await pilot._wait_for_screen():
+            return
 
 
 def going_on(folder: Path, name: str, story: Story, before: float = 0.0) -> list[Record]:

@@ -7,10 +7,9 @@ from typing import Final
 
 import pytest
 
-from engine.holding import Holding, holding
-from engine.verdict import verdict
-from tests.benched import pressed
-from tests.faults.driven import Hands, OnDisk, going_on
+from engine.judging.holding import Holding, holding
+from engine.judging.verdict import verdict
+from tests.faults.driven import Hands, OnDisk, going_on, pressed
 from tests.story import Story
 from tui.screens.run import RunScreen
 

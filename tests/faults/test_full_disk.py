@@ -12,9 +12,8 @@ from textual.pilot import Pilot
 
 from engine import facts as f
 from store.shelf import Shelf
-from tests.benched import pressed
 from tests.conducting import holdwater, plan_file
-from tests.faults.driven import FullDisk, Hands, OnDisk, going_on
+from tests.faults.driven import FullDisk, Hands, OnDisk, going_on, pressed
 from tests.ledger import shelf
 from tests.story import Story
 from tests.terminal import Terminal

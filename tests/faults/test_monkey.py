@@ -14,5 +14,5 @@ async def test_whatever_is_pressed_the_records_are_whole(
     memory: Path, monkeypatch: pytest.MonkeyPatch, seed: int
 ) -> None:
     monkeypatch.chdir(memory)
-    score = await Monkey(memory, seed).play(keys=2000, seconds=8)
+    score = await Monkey(memory, seed).play(keys=2000, seconds=6)
     assert score.keys > 100 and len(score.screens) >= 3

@@ -11,7 +11,7 @@ from typing import Final
 import pytest
 
 from engine import facts as f
-from engine.holding import Holding, holding
+from engine.judging.holding import Holding, holding
 from engine.present import duration
 from engine.session import Session, fold
 from store.shelf import Shelf
