@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 
 from engine.facts import Noted, Outcome
 from engine.grades import as_wet_as
-from engine.holding import levels_of
+from engine.judging.holding import levels_of
 from engine.levels import vent_height, water_weight
 from engine.practice import FAULTS, Seen
 from engine.rehearsal import seen, setup_of, sound

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.fall import fall
+from engine.falling.fall import fall
 from engine.formulas.air import AirFit
-from engine.holding import Holding, corrected, holding, levels_of
+from engine.judging.holding import Holding, corrected, holding, levels_of
+from engine.judging.trapped import trapped
 from engine.session import Session
 from engine.session.evidence import Reading
-from engine.trapped import trapped
 from engine.units import amount, q
 
 

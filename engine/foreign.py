@@ -18,10 +18,10 @@ from engine.facts import (
     Struck,
     VerdictGiven,
 )
+from engine.judging.verdict import verdict
 from engine.planfile import BadPlan, PlanFile, read_plan
 from engine.session import Session, fold
 from engine.trouble import Trouble
-from engine.verdict import verdict
 
 MOST_RECORDS: Final = 20_000
 """Of a session from elsewhere: a day with a record every four seconds."""

@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
 from engine.facts import Outcome, Reason
-from engine.holding import corrected, holding, levels_of
+from engine.judging.holding import corrected, holding, levels_of
+from engine.judging.verdict import verdict
 from engine.prefix import Prefix
 from engine.session import Session
 from engine.session.evidence import Reading
 from engine.units import Quantity, amount
-from engine.verdict import verdict
 
 SOON: Final = 30
 """Days before the due date from which a gauge is said to be due (house rule)."""

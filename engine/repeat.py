@@ -10,13 +10,13 @@ from typing import Final, Literal
 from engine.checks import Check
 from engine.facts import Carried, Practice, SessionOpened
 from engine.history.finding import told_in_order
+from engine.judging.settling import Standing, standing
 from engine.marks import marks
 from engine.planfile import PlanFile, read_plan
 from engine.procedure import Procedure
 from engine.procedures import unconfirmed
 from engine.rig import Gauge, Specimen
 from engine.session import Session
-from engine.settling import Standing, standing
 from engine.stages import checks_for
 from engine.trouble import Trouble
 from engine.units import Quantity

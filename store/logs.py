@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
-from engine.logged import Log
-from engine.loss import TopUps
+from engine.falling.logged import Log
+from engine.falling.loss import TopUps
 from store.faults import Malformed, plain
 
 SIZE: Final = 16 << 20

@@ -6,7 +6,7 @@ import datetime as dt
 from functools import cache
 from typing import Any
 
-from engine.commands import Write
+from engine.asking.commands import Write
 from engine.facts import SessionOpened
 from engine.planfile import PlanFile
 from engine.present.row import row

@@ -7,9 +7,9 @@ from hashlib import sha256
 from typing import Any
 
 from engine import facts as f
+from engine.asking.commands import Abandon, Waive, Write
 from engine.certificate import Attested
 from engine.clock import Stamp
-from engine.commands import Abandon, Waive, Write
 from engine.facts import record
 from engine.session import Session, evolve
 from engine.stages import checks_for

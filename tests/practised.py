@@ -6,8 +6,8 @@ from datetime import datetime, timedelta, timezone
 from typing import Any, cast
 
 from engine import facts as f
+from engine.asking.commands import Abandon, Command, Refused, Write
 from engine.clock import Stamp
-from engine.commands import Abandon, Command, Refused, Write
 from engine.debrief import conclusion
 from engine.units import q
 from tui.memory import MemoryShelf

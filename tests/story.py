@@ -5,9 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta, timezone
 
 from engine import facts as f
-from engine.checks import Stage
-from engine.clock import Stamp
-from engine.commands import (
+from engine.asking.commands import (
     Announce,
     Command,
     Confirm,
@@ -21,11 +19,13 @@ from engine.commands import (
     Write,
     decide,
 )
+from engine.checks import Stage
+from engine.clock import Stamp
 from engine.facts import Record, record
 from engine.grades import Grade, Place
+from engine.judging.settling import standings
 from engine.planfile import PlanFile
 from engine.session import Session, evolve
-from engine.settling import standings
 from engine.stages import checks_for
 from engine.units import Quantity, q
 from tests.plans import plan

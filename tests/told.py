@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from engine import facts as f
+from engine.asking.commands import Reopen
 from engine.checks import Stage
-from engine.commands import Reopen
-from engine.holding import Holding, holding
-from engine.settling import standing
+from engine.judging.holding import Holding, holding
+from engine.judging.settling import standing
+from engine.judging.verdict import verdict
 from engine.units import q
-from engine.verdict import verdict
 from tests.plans import PIPE, plan
 from tests.story import Story
 

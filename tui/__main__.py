@@ -19,7 +19,7 @@ from tui.arguments import SAFE_ERRORS, VERBS, parser
 
 if TYPE_CHECKING:
     from engine.clock import Stamp
-    from engine.logged import Log
+    from engine.falling.logged import Log
     from engine.planfile import PlanFile
     from store.papers import Papers
     from store.shelf import Shelf

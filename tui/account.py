@@ -8,13 +8,13 @@ from typing import Any
 from engine import facts as f
 from engine import present
 from engine.facts import Reason
-from engine.holding import corrected, holding, levels_of, zero
+from engine.judging.holding import corrected, holding, levels_of, zero
+from engine.judging.settling import waived
+from engine.judging.verdict import stands, sureness, verdict
 from engine.marks import marks
 from engine.session import Session
 from engine.session.evidence import Reading, pressure_read
-from engine.settling import waived
 from engine.units import Quantity, amount, stored
-from engine.verdict import stands, sureness, verdict
 
 Plain = dict[str, Any]
 """JSON: quantities are `[value, "unit"]`, what there is not is null."""

@@ -307,7 +307,7 @@ class Bench:
 
     def amend(self, session: str, reason: str) -> Recorder:
         """A closed test is taken up again; what was on paper before is kept.  Raises Trouble."""
-        from engine.commands import Amend
+        from engine.asking.commands import Amend
         from tui.recorder import Recorder
 
         journal = self._outside.shelf.amend(session)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from engine.commands import Command
+    from engine.asking.commands import Command
     from engine.session import Session
 
 

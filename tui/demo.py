@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from engine.commands import Command
+from engine.asking.commands import Command
 from engine.session import Session
 from tui.outside import Outside
 from tui.verbs.demo import moves, opened

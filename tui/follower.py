@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from engine.asking.commands import Command, Refused
 from engine.clock import Stamp
-from engine.commands import Command, Refused
 from engine.session import Session, fold
 from engine.trouble import Trouble
 from tui.outside import Trail

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from engine.certificate import Certificate, Plot
     from engine.clock import Stamp
     from engine.facts import Fact, Record
-    from engine.logged import Log
+    from engine.falling.logged import Log
     from engine.planfile import PlanFile
     from engine.session import Session
 

@@ -9,9 +9,9 @@ from itertools import accumulate
 from typing import Final, Literal, NamedTuple
 
 from engine import facts as f
+from engine.asking.commands import Command, Refused
 from engine.checks import Stage, after
 from engine.clock import Stamp
-from engine.commands import Command, Refused
 from engine.facts import Record
 from engine.grades import as_wet_as
 from engine.session import Session, evolve

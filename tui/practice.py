@@ -6,8 +6,8 @@ from collections.abc import Callable
 from typing import Final
 
 from engine import facts as f
+from engine.asking.commands import Write
 from engine.clock import Stamp
-from engine.commands import Write
 from engine.planfile import read_plan
 from engine.practice import EDITION, FAULTS, Seen, drawn
 from engine.rehearsal import seen

@@ -7,15 +7,15 @@ from typing import Any, Final, Literal, NamedTuple
 
 from engine import facts as f
 from engine import present
+from engine.asking.commands import Announce, Command, PassStage, Refused, Reopen, StartHold, decide
 from engine.checks import Stage, after
 from engine.clock import Stamp
-from engine.commands import Announce, Command, PassStage, Refused, Reopen, StartHold, decide
 from engine.facts import Outcome, Record
-from engine.holding import corrected, holding, levels_of
+from engine.judging.holding import corrected, holding, levels_of
+from engine.judging.settling import standings
+from engine.judging.verdict import verdict
 from engine.session import Session
-from engine.settling import standings
 from engine.trouble import Trouble
-from engine.verdict import verdict
 from tui.player import Player, Remark
 
 Kind = Literal["pass", "close", "hold", "top_up", "back", "verdict", "release", "wait"]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from engine import facts as f
+from engine.asking.commands import Command, Write, decide
 from engine.clock import Stamp
-from engine.commands import Command, Write, decide
 from engine.planfile import PlanFile
 from engine.repeat import Repeat
 from engine.session import Session, evolve, fold

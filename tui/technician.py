@@ -9,7 +9,7 @@ from collections.abc import Callable
 from typing import Final, NamedTuple
 
 from engine import facts as f
-from engine.commands import (
+from engine.asking.commands import (
     Announce,
     Command,
     Confirm,
@@ -20,13 +20,13 @@ from engine.commands import (
     StartWait,
     Write,
 )
-from engine.holding import holding, levels_of, zero
-from engine.looks import looks_at_end
+from engine.judging.holding import holding, levels_of, zero
+from engine.judging.looks import looks_at_end
+from engine.judging.rules import find
+from engine.judging.settling import Standing, standings
 from engine.practice import Seen
 from engine.rehearsal import after_adding
-from engine.rules import find
 from engine.session import Session
-from engine.settling import Standing, standings
 from engine.units import Quantity, amount, q
 
 _ANSWERS: Final = {

@@ -9,9 +9,9 @@ from engine.certificate import course, demand, evidence, proof, result, rig, sub
 from engine.certificate.log import plot, readings_table
 from engine.certificate.tree import Certificate, Tested
 from engine.certificate.words import plain
+from engine.judging.verdict import verdict
 from engine.present import GENERAL_CAUTIONS, OUTCOME
 from engine.session import Session
-from engine.verdict import verdict
 
 
 @dataclass(frozen=True)

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from engine.beside import beside
 from engine.certificate.log import Logged, log
 from engine.certificate.tree import Row, Table
 from engine.certificate.words import left_out, plain, spread
 from engine.checks import STAGES
+from engine.judging.beside import beside
+from engine.judging.settling import Standing, standings
+from engine.judging.verdict import verdict
 from engine.present import OUTCOME, STAGE, duration, pressure, quantity, record, time_of_day
 from engine.session import Session
 from engine.session.session import HoldSpan
-from engine.settling import Standing, standings
 from engine.units import amount
-from engine.verdict import verdict
 
 MOST = 16
 

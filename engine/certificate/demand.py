@@ -7,7 +7,7 @@ from typing import Final
 
 from engine.certificate.tree import Row
 from engine.certificate.words import NOT_STATED, plain
-from engine.holding import levels_of
+from engine.judging.holding import levels_of
 from engine.present import clock_position, duration, pressure, quantity
 from engine.procedure import Procedure
 from engine.session import Session

@@ -10,9 +10,9 @@ from engine.certificate.subject import flatness
 from engine.certificate.tree import Face, Gap, Seen, Table
 from engine.certificate.words import left_out, spread
 from engine.grades import as_wet_as
-from engine.holding import holding
-from engine.leaks import counting, primary_leaks
-from engine.looks import looks_at_end, looks_during
+from engine.judging.holding import holding
+from engine.judging.leaks import counting, primary_leaks
+from engine.judging.looks import looks_at_end, looks_during
 from engine.present import PLACE, clock_position, number, quantity, time_of_day
 from engine.present.quantities import System
 from engine.session import Session

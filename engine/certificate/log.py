@@ -12,7 +12,7 @@ from typing import Literal
 from engine import facts as f
 from engine.certificate.tree import Plot, Point, Table
 from engine.certificate.words import left_out, plain, spread
-from engine.holding import Holding, corrected, counted, holding, judge, levels_of
+from engine.judging.holding import Holding, corrected, counted, holding, judge, levels_of
 from engine.present import number, pressure, quantity
 from engine.session import Session
 from engine.session.evidence import Reading

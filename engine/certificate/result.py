@@ -11,11 +11,11 @@ from engine.certificate.log import Logged, log
 from engine.certificate.tree import Row
 from engine.certificate.words import plain
 from engine.facts import Outcome
-from engine.holding import holding, levels_of
+from engine.judging.holding import holding, levels_of
+from engine.judging.verdict import Verdict, sureness
 from engine.present import OUTCOME, duration, number, pressure, reason, time_of_day
 from engine.present.quantities import System
 from engine.session import Session
-from engine.verdict import Verdict, sureness
 
 MOST_ALIKE: Final = 5
 """Of one rule so many are told one by one; waivers always."""

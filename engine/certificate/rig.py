@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from engine.certificate.tree import Row
 from engine.certificate.words import NOT_STATED, plain, whole_first
-from engine.holding import levels_of, zero
+from engine.judging.holding import levels_of, zero
 from engine.levels import error_limit
 from engine.present import clock_position, number, pressure, quantity, time_of_day
 from engine.present.quantities import System

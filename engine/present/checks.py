@@ -10,9 +10,9 @@ from engine.present.quantities import duration, quantity
 from engine.units import amount
 
 if TYPE_CHECKING:
-    from engine.finding import Finding
+    from engine.judging.finding import Finding
+    from engine.judging.settling import Standing
     from engine.session import Session
-    from engine.settling import Standing
 
 
 def check(check: Check) -> str:

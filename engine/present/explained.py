@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from engine.causes import Cause
-from engine.logged import Explained
-from engine.loss import Loss, Measurement
+from engine.falling.causes import Cause
+from engine.falling.logged import Explained
+from engine.falling.loss import Loss, Measurement
+from engine.falling.stiffness import Basis, Bounds, three
 from engine.plan import Remark
 from engine.present.quantities import System, duration, number, pressure
-from engine.stiffness import Basis, Bounds, three
 from engine.units import Quantity, amount, q
 
 EYE_FIRST: Final = "LOOK AT THE PRIMARY GASKET FIRST: the eye finds leaks that a gauge cannot show."

@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import Final
 
 from engine.figures import Figures, figures
+from engine.judging.verdict import verdict
 from engine.marks import make, marks
 from engine.present.words import OUTCOME, STAGE
 from engine.session import Session
-from engine.verdict import verdict
 
 Row = dict[str, str | float | bool | None]
 

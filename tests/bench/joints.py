@@ -7,12 +7,12 @@ from dataclasses import replace
 from math import exp, inf, log
 from typing import Final, Literal, NamedTuple
 
-from engine.causes import Cause, Surroundings
-from engine.fall import fall
+from engine.falling.causes import Cause, Surroundings
+from engine.falling.fall import fall
+from engine.falling.loss import Loss, explain
+from engine.falling.stiffness import Stiffness, from_plan, from_points, three
 from engine.formulas.air import fit_air
-from engine.loss import Loss, explain
 from engine.practice import Deed, Leak, Seen, Setup, observe
-from engine.stiffness import Stiffness, from_plan, from_points, three
 from engine.units import q
 
 GRADUATIONS: Final = (0.5, 0.25, 0.1, 0.05)

@@ -72,10 +72,14 @@ VIOLATIONS = [
     Violation("sessions live without screens", "tui/recorder.py", "import textual"),
     Violation("sessions live without screens", "tui/outside.py", "import tui.planted"),
     Violation(
-        "what judges does not listen to what explains", "engine/verdict.py", "import engine.fall"
+        "what judges does not listen to what explains",
+        "engine/judging/verdict.py",
+        "import engine.falling.fall",
     ),
     Violation(
-        "what judges does not listen to what explains", "engine/credit.py", "import engine.planted"
+        "what judges does not listen to what explains",
+        "engine/judging/credit.py",
+        "import engine.planted",
     ),
 ]
 
@@ -84,7 +88,7 @@ VIOLATIONS = [
 def test_a_contract_would_find(violation: Violation, tmp_path: Path) -> None:
     root = copy_of_code(tmp_path)
     if violation.code.endswith("planted"):  # by a detour: the planted module does the wrong thing
-        wrong = {"tui": "import textual", "engine": "import engine.fall"}
+        wrong = {"tui": "import textual", "engine": "import engine.falling.fall"}
         package = violation.module.partition("/")[0]
         plant(root, f"{package}/planted.py", wrong[package])
     plant(root, violation.module, violation.code)

@@ -6,7 +6,7 @@ import shlex
 import signal
 import sys
 
-from engine.verdict import verdict
+from engine.judging.verdict import verdict
 from store.shelf import Shelf
 from tests.conducting import BY, Hand, holdwater, plan_file
 from tests.faults import test_hangup, test_link, test_resume

@@ -8,8 +8,8 @@ from typing import get_args
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.asking.commands import Abandon, Confirm, Waive
 from engine.checks import Check, Rank
-from engine.commands import Abandon, Confirm, Waive
 from engine.repeat import Changes, Kind, repeat
 from engine.session import Session
 from engine.units import q

@@ -7,8 +7,8 @@ from functools import cache
 from hypothesis import given
 from hypothesis import strategies as st
 
+from engine.asking.commands import Reopen
 from engine.clock import Stamp
-from engine.commands import Reopen
 from engine.facts import Record
 from engine.session import Session, fold
 from tests.story import START, Story

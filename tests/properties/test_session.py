@@ -10,18 +10,18 @@ import hypothesis.strategies as st
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from engine import commands as c
 from engine import facts as f
+from engine.asking import commands as c
 from engine.checks import STAGES
 from engine.clock import Stamp
 from engine.facts import Record, record
 from engine.grades import GRADES, PLACES
-from engine.holding import holding
+from engine.judging.holding import holding
+from engine.judging.settling import standings
+from engine.judging.verdict import verdict
 from engine.session import Session, evolve, fold
-from engine.settling import standings
 from engine.stages import checks_for
 from engine.units import Quantity, q
-from engine.verdict import verdict
 from tests.plans import plan
 from tests.story import START, Story
 from tests.told import finished, held

@@ -6,9 +6,9 @@ import time
 from pathlib import Path
 from typing import Final
 
+from engine.judging.settling import Standing
 from engine.plan import work_out
 from engine.session import Session, fold
-from engine.settling import Standing
 from store.shelf import Shelf
 from tests.again import pair
 from tests.benched import catalogued, kept

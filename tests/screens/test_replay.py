@@ -7,8 +7,8 @@ from typing import Any
 
 from textual.pilot import Pilot
 
+from engine.asking.commands import Reopen
 from engine.clock import Stamp
-from engine.commands import Reopen
 from tests.screens.picture import picture
 from tests.story import START, Story
 from tui.player import Player, Remark

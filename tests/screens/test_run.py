@@ -14,8 +14,8 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 
 from engine import facts as f
+from engine.asking.commands import Announce
 from engine.clock import Stamp
-from engine.commands import Announce
 from engine.facts import Fact, Record
 from engine.trouble import Trouble
 from tests.screens.picture import picture

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from engine.causes import Yielding
+from engine.falling.causes import Yielding
 from engine.units import q
 
 ATMOSPHERE = q(14.696, "psi")

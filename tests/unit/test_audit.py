@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from engine import facts as f
-from engine.commands import Write
+from engine.asking.commands import Write
 from engine.stages import checks_for
 from store.journal import Journal
 from tests.hostile import bodies, packed

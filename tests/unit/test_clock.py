@@ -7,11 +7,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from engine import facts as f
+from engine.asking.commands import StartWait
 from engine.clock import Axis, Stamp, left
-from engine.commands import StartWait
+from engine.judging.verdict import verdict
 from engine.session import Session, evolve, fold
 from engine.units import q
-from engine.verdict import verdict
 from tests.plans import plan
 from tests.story import Story
 from tests.told import beside, credited, finished, held, outcome, readings, settled

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine import facts as f
-from engine.checks import Stage
-from engine.commands import (
+from engine.asking.commands import (
     Abandon,
     Amend,
     Announce,
@@ -18,6 +17,7 @@ from engine.commands import (
     Waive,
     Write,
 )
+from engine.checks import Stage
 from tests.plans import plan
 from tests.story import Story
 from tests.told import finished, held, leave, outcome, readings

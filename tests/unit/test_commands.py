@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine import facts as f
-from engine.commands import (
+from engine.asking.commands import (
     Abandon,
     Announce,
     Command,

@@ -7,8 +7,8 @@ from datetime import timedelta
 import pytest
 
 from engine import facts as f
-from engine.commands import StartHold, Waive
-from engine.holding import zero
+from engine.asking.commands import StartHold, Waive
+from engine.judging.holding import zero
 from engine.units import q
 from tests.plans import plan
 from tests.story import Story

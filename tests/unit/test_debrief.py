@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine import facts as f
-from engine.commands import Write
+from engine.asking.commands import Write
 from engine.debrief import CONCLUDED, Debrief, conclusion, debrief
 from engine.practice import FAULTS
 from engine.rehearsal import seen, sound

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from engine.fall import Fall, Run, fall
+from engine.falling.fall import Fall, Run, fall
 
 MINUTES = [60.0 * i for i in range(11)]
 

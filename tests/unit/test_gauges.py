@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any, Final
 
 from engine import facts as f
-from engine.commands import PassStage, Waive
-from engine.holding import zero
+from engine.asking.commands import PassStage, Waive
+from engine.judging.holding import zero
 from engine.units import q
 from tests.plans import plan
 from tests.story import Story

@@ -7,9 +7,9 @@ from typing import Any, Final
 import pytest
 
 from engine import facts as f
-from engine.commands import Abandon, Announce, PassStage, Sign, StartHold, StartWait, Write
+from engine.asking.commands import Abandon, Announce, PassStage, Sign, StartHold, StartWait, Write
 from engine.grades import Grade
-from engine.leaks import primary_leaks
+from engine.judging.leaks import primary_leaks
 from tests.plans import plan
 from tests.story import Story
 from tests.told import (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.commands import PassStage
+from engine.asking.commands import PassStage
 from tests.plans import plan
 from tests.story import Story
 from tests.told import held, hold_of, leave, outcome, readings, rules, settled

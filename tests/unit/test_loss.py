@@ -7,10 +7,10 @@ import random
 
 import pytest
 
-from engine.causes import Surroundings
-from engine.comparison import compare
-from engine.loss import Loss, TopUps, explain
-from engine.stiffness import Stiffness, from_plan, three
+from engine.falling.causes import Surroundings
+from engine.falling.comparison import compare
+from engine.falling.loss import Loss, TopUps, explain
+from engine.falling.stiffness import Stiffness, from_plan, three
 from engine.units import q
 from tests.unit.made_falls import (
     ATMOSPHERE,

@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 
 from engine import facts as f
-from engine.loss import Loss
-from engine.lost import held_in, lost
-from engine.stiffness import three
+from engine.falling.loss import Loss
+from engine.falling.lost import held_in, lost
+from engine.falling.stiffness import three
+from engine.judging.verdict import verdict
 from engine.units import q
-from engine.verdict import verdict
 from tests.guards.test_imports import what_comes_with
 from tests.plans import plan
 from tests.story import Story
@@ -133,9 +133,9 @@ def test_no_hold_means_nothing_lost_is_known() -> None:
 
 
 def test_the_verdict_comes_without_what_explains() -> None:
-    brought, _ = what_comes_with("engine.verdict")
+    brought, _ = what_comes_with("engine.judging.verdict")
     explaining = {"loss", "fall", "causes", "comparison", "stiffness", "lost", "logged", "planned"}
-    assert "engine.trapped" in brought
+    assert "engine.judging.trapped" in brought
     assert {f"engine.{name}" for name in explaining} & brought == set()
 
 

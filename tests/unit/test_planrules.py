@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from engine import present
-from engine.commands import Confirm, Measure, PassStage
-from engine.finding import Finding
-from engine.rules import find
-from engine.settling import Standing, standing
+from engine.asking.commands import Confirm, Measure, PassStage
+from engine.judging.finding import Finding
+from engine.judging.rules import find
+from engine.judging.settling import Standing, standing
 from engine.units import amount, q
 from tests.plans import BOX, plan
 from tests.story import Story

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from engine.asking.commands import Refused, StartHold
 from engine.clock import Stamp
-from engine.commands import Refused, StartHold
 from engine.session import fold
 from engine.trouble import Trouble
 from tests.story import START, Story

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from engine import facts as f
-from engine.commands import Confirm
+from engine.asking.commands import Confirm
 from engine.trouble import Trouble
 from store.shelf import Shelf
 from tests.ledger import shelf

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from engine import facts as f
 from engine import present
-from engine.commands import Confirm
+from engine.asking.commands import Confirm
+from engine.judging.verdict import verdict
 from engine.units import q
-from engine.verdict import verdict
 from tests.plans import PIPE
 from tests.story import Story
 

@@ -7,11 +7,11 @@ from functools import cache
 
 import pytest
 
-from engine.commands import Abandon
+from engine.asking.commands import Abandon
+from engine.judging.verdict import verdict
 from engine.recheck import Recheck, as_if_true, gauges_due, hang_on, lost_passes
 from engine.session import Session
 from engine.units import q
-from engine.verdict import verdict
 from tests.again import pair
 from tests.plans import PIPE
 from tests.story import Story

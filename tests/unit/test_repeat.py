@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 
 from engine import facts as f
-from engine.commands import Abandon, Confirm, Measure, Reopen, StartWait, Waive, Write
+from engine.asking.commands import Abandon, Confirm, Measure, Reopen, StartWait, Waive, Write
 from engine.facts import Carried
+from engine.judging.settling import standing
 from engine.planfile import BadPlan
 from engine.repeat import Changes, Kind, Repeat, Unrepeatable, chain, repeat
 from engine.session import Session
-from engine.settling import standing
 from engine.units import q
 from tests.again import TODAY, Following, finished, pair, specimen
 from tests.plans import BOX, PIPE, plan

@@ -7,7 +7,7 @@ import json
 import pytest
 
 from engine import facts as f
-from engine.commands import Abandon, PassStage
+from engine.asking.commands import Abandon, PassStage
 from engine.marks import make
 from engine.present.row import row
 from engine.session import Session

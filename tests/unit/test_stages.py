@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine import facts as f
-from engine.checks import STAGES, Stage
-from engine.commands import (
+from engine.asking.commands import (
     Confirm,
     Measure,
     PassStage,
@@ -15,10 +14,11 @@ from engine.commands import (
     StartWait,
     Waive,
 )
+from engine.checks import STAGES, Stage
 from engine.facts import Carried, SessionOpened
+from engine.judging.settling import stopping
 from engine.planfile import PlanFile
 from engine.session import Session
-from engine.settling import stopping
 from engine.stages import CHECKS, checks_for
 from engine.units import q
 from tests.plans import BOX, plan

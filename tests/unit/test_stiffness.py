@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from engine.falling.stiffness import bounds, from_bleed, from_plan, from_points, three, worth
 from engine.formulas.air import fit_air, volume_in
-from engine.stiffness import bounds, from_bleed, from_plan, from_points, three, worth
 from engine.units import amount, q
 from tests.unit.made_falls import ATMOSPHERE
 

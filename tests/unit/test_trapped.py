@@ -8,10 +8,10 @@ import pytest
 
 from engine import facts as f
 from engine import present
-from engine.commands import Reopen
-from engine.trapped import over_limit, trapped
+from engine.asking.commands import Reopen
+from engine.judging.trapped import over_limit, trapped
+from engine.judging.verdict import verdict
 from engine.units import amount, q
-from engine.verdict import verdict
 from tests.plans import plan
 from tests.story import Story
 from tests.told import finished, rules

@@ -9,13 +9,14 @@ from importlib import import_module
 
 import pytest
 
-from engine import doubts, grounds, present
 from engine import facts as f
+from engine import present
+from engine.asking.commands import Abandon, Announce, Waive
 from engine.checks import Stage
-from engine.commands import Abandon, Announce, Waive
+from engine.judging import doubts, grounds
+from engine.judging.verdict import stands, sureness, verdict
 from engine.session import fold
 from engine.units import q
-from engine.verdict import stands, sureness, verdict
 from tests.plans import plan
 from tests.story import Story
 from tests.told import (
@@ -30,7 +31,7 @@ from tests.told import (
     top_up,
 )
 
-beside_, verdict_ = import_module("engine.beside"), import_module("engine.verdict")
+beside_, verdict_ = import_module("engine.judging.beside"), import_module("engine.judging.verdict")
 OK = 13.5
 
 

@@ -10,13 +10,13 @@ from functools import lru_cache
 from typing import Final
 
 from engine import present
-from engine.causes import Cause
-from engine.holding import levels_of
-from engine.loss import Loss
-from engine.lost import held_in, lost
+from engine.falling.causes import Cause
+from engine.falling.loss import Loss
+from engine.falling.lost import held_in, lost
+from engine.falling.stiffness import Bounds, three
+from engine.judging.holding import levels_of
+from engine.judging.trapped import over_limit, trapped
 from engine.session import Session
-from engine.stiffness import Bounds, three
-from engine.trapped import over_limit, trapped
 from engine.units import amount
 from tui.widgets.clock import ClockRow
 

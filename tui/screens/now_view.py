@@ -6,12 +6,12 @@ from typing import Final
 
 from engine import present
 from engine.checks import Check
-from engine.holding import Holding, corrected, good, holding, levels_of, zero
-from engine.leaks import primary_leaks
-from engine.leaving import in_the_way
+from engine.judging.holding import Holding, corrected, good, holding, levels_of, zero
+from engine.judging.leaks import primary_leaks
+from engine.judging.leaving import in_the_way
+from engine.judging.settling import Standing, needs_release
+from engine.judging.verdict import verdict
 from engine.session import Session
-from engine.settling import Standing, needs_release
-from engine.verdict import verdict
 from tui.theme import Tone
 
 

@@ -8,7 +8,7 @@ from typing import Final
 from textual import events
 
 from engine import present
-from engine.commands import Command
+from engine.asking.commands import Command
 from engine.debrief import concluded, debrief
 from tui import eye
 from tui.practice import Practice

@@ -11,9 +11,9 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 
-from engine.commands import Command
-from engine.refusing import unfit
-from engine.settling import standings
+from engine.asking.commands import Command
+from engine.asking.refusing import unfit
+from engine.judging.settling import standings
 from engine.trouble import Trouble
 from tui.course import Course
 from tui.screens import now_view, run_keys, run_view

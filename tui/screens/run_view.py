@@ -6,12 +6,12 @@ from typing import Final
 
 from engine import present
 from engine.checks import STAGES, earlier
-from engine.holding import Holding, holding, levels_of, zero
-from engine.leaving import in_the_way
+from engine.judging.holding import Holding, holding, levels_of, zero
+from engine.judging.leaving import in_the_way
+from engine.judging.settling import Standing, standing, standings
+from engine.judging.verdict import verdict
 from engine.rehearsal import seen
 from engine.session import Session
-from engine.settling import Standing, standing, standings
-from engine.verdict import verdict
 from tui.screens.hold_view import air_rows, fall_rows
 from tui.widgets.checklist import CheckRow, Sign
 from tui.widgets.clock import ClockRow

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final, TypeVar
 
 from engine import present
-from engine.commands import Command
+from engine.asking.commands import Command
 from engine.fields import Clock
 from engine.session import Session
 from engine.units import (

@@ -7,8 +7,7 @@ from typing import Final
 
 from engine import facts as f
 from engine import present
-from engine.checks import STAGES, Check, Stage
-from engine.commands import (
+from engine.asking.commands import (
     Abandon,
     Announce,
     Confirm,
@@ -20,11 +19,12 @@ from engine.commands import (
     Waive,
     Write,
 )
-from engine.holding import holding
-from engine.rules import find
-from engine.settling import Standing, standing
+from engine.checks import STAGES, Check, Stage
+from engine.judging.holding import holding
+from engine.judging.rules import find
+from engine.judging.settling import Standing, standing
+from engine.judging.verdict import verdict
 from engine.units import DURATION, LENGTH, PRESSURE, TEMPERATURE, VOLUME, Dimension, q
-from engine.verdict import verdict
 from tui.talk import evidence, water
 from tui.talk.asking import Conversation, Part, Submit, Talk
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine import facts as f
 from engine import present
-from engine.commands import Strike, Write
+from engine.asking.commands import Strike, Write
 from engine.grades import GRADES
 from tui.talk.asking import Ask, Conversation, Submit, Talk
 

@@ -6,11 +6,11 @@ from typing import Final
 
 from engine import facts as f
 from engine import present
-from engine.commands import Write
+from engine.asking.commands import Write
 from engine.debrief import conclusion
-from engine.holding import holding
+from engine.judging.holding import holding
+from engine.judging.settling import standings, stopping
 from engine.practice import FAULTS
-from engine.settling import standings, stopping
 from engine.units import DURATION, PRESSURE
 from tui.practice import Practice
 from tui.talk import evidence

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from engine import facts as f
 from engine import present
-from engine.commands import StartHold, Write
-from engine.plausible import doubt
+from engine.asking.commands import StartHold, Write
+from engine.asking.plausible import doubt
 from engine.rehearsal import after_adding, seen
 from engine.units import (
     DURATION,

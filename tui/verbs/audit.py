@@ -20,9 +20,9 @@ from typing import Any
 
 from engine import present
 from engine.facts import RULES_EDITION
+from engine.judging.verdict import stands, verdict
 from engine.session import Session
 from engine.trouble import Trouble
-from engine.verdict import stands, verdict
 from tui.outside import Found, Outside
 from tui.paragraphs import lines
 from tui.sessions import folded

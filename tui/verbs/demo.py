@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 from engine import present
 from engine.facts import Practice
+from engine.judging.verdict import verdict
 from engine.planfile import read_plan
 from engine.practice import EDITION
 from engine.rehearsal import seen
 from engine.session import Session
-from engine.verdict import verdict
 from tui.demo_plan import DEMO
 from tui.outside import Outside
 from tui.practice import name

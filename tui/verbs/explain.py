@@ -7,7 +7,7 @@ import textwrap
 from argparse import Namespace
 from collections.abc import Iterator
 
-from engine.logged import Explained, explained
+from engine.falling.logged import Explained, explained
 from engine.present import explained as words
 from engine.present.quantities import System, number
 from tui.outside import Outside

@@ -9,9 +9,9 @@ from typing import Literal
 from engine.checks import Check, Stage, earlier
 from engine.clock import left
 from engine.facts import Settled
-from engine.finding import Finding
-from engine.holding import disturbed_at
-from engine.rules import find
+from engine.judging.finding import Finding
+from engine.judging.holding import disturbed_at
+from engine.judging.rules import find
 from engine.session import Session
 from engine.session.checking import Settlement, Waiting
 from engine.units import Quantity, amount, q

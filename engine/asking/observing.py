@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from engine import present
+from engine.asking.refusing import Refused, must
 from engine.facts import (
     Abandoned,
     Amended,
@@ -26,7 +27,6 @@ from engine.facts import (
     VerdictGiven,
     WaitStarted,
 )
-from engine.refusing import Refused, must
 from engine.session import Session
 from engine.stages import checks_for
 from engine.units import amount

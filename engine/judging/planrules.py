@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from engine.finding import Finding
+from engine.judging.finding import Finding
 from engine.levels import levels
 from engine.plan.lines import closes
 from engine.plan.pressures import limited_to

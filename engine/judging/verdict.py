@@ -9,14 +9,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from engine.beside import beside
-from engine.doubts import disagreements, doubts
 from engine.facts import Outcome, Reason
 from engine.formulas.gauge import probability_above
-from engine.grounds import credited, of_credit, of_leak, of_sighting
-from engine.holding import Holding, corrected, holding, levels_of
-from engine.leaks import primary_leaks, rig_leaks
-from engine.looks import looks_during
+from engine.judging.beside import beside
+from engine.judging.doubts import disagreements, doubts
+from engine.judging.grounds import credited, of_credit, of_leak, of_sighting
+from engine.judging.holding import Holding, corrected, holding, levels_of
+from engine.judging.leaks import primary_leaks, rig_leaks
+from engine.judging.looks import looks_during
 from engine.session import Session
 from engine.session.evidence import Reading
 from engine.units import amount, q

@@ -10,11 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from engine.causes import Cause, Surroundings
-from engine.comparison import LEAKS, Comparison, compare
-from engine.fall import BINS, Fall, Run, binned, fall, split
-from engine.formulas.leak import DROP
-from engine.stiffness import (
+from engine.falling.causes import Cause, Surroundings
+from engine.falling.comparison import LEAKS, Comparison, compare
+from engine.falling.fall import BINS, Fall, Run, binned, fall, split
+from engine.falling.stiffness import (
     MEASURED_DOUBT,
     Bounds,
     Stiffness,
@@ -25,6 +24,7 @@ from engine.stiffness import (
     worth,
     worth_of,
 )
+from engine.formulas.leak import DROP
 from engine.units import Quantity, amount, q
 
 Measurement = Literal["water_temperature", "nut_movement", "bleed_volume", "longer_hold", "none"]

@@ -8,13 +8,13 @@ from itertools import takewhile
 from typing import Final, Literal
 
 from engine.checks import Stage
-from engine.finding import Finding
 from engine.formulas import gauge as gauges
-from engine.holding import corrected, counted, holding, judge, levels_of, peak_over_cap
-from engine.leaks import primary_leaks
+from engine.judging.finding import Finding
+from engine.judging.holding import corrected, counted, holding, judge, levels_of, peak_over_cap
+from engine.judging.leaks import primary_leaks
+from engine.judging.looks import looks_at_end, looks_before_end, proven_at_end
+from engine.judging.planrules import PLAN_RULES
 from engine.levels import error_limit, furthest_zero
-from engine.looks import looks_at_end, looks_before_end, proven_at_end
-from engine.planrules import PLAN_RULES
 from engine.session import Session
 from engine.session.evidence import Reading
 from engine.units import amount, q

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from engine.checks import Stage
+from engine.judging.settling import ENDING, Standing, stopping
+from engine.judging.verdict import verdict
 from engine.session import Session
-from engine.settling import ENDING, Standing, stopping
-from engine.verdict import verdict
 
 
 def in_the_way(session: Session, stage: Stage, now: float) -> tuple[Standing, ...]:

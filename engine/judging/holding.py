@@ -9,8 +9,8 @@ from functools import lru_cache
 from itertools import islice, zip_longest
 from typing import NamedTuple
 
-from engine.credit import Credit, credit
-from engine.leaks import primary_leaks
+from engine.judging.credit import Credit, credit
+from engine.judging.leaks import primary_leaks
 from engine.levels import Levels
 from engine.session import Session
 from engine.session.evidence import Reading

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from engine import present
-from engine.holding import levels_of, zero
+from engine.judging.holding import levels_of, zero
 from engine.session import Session
 from engine.units import Quantity, amount
 

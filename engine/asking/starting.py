@@ -5,12 +5,12 @@ from __future__ import annotations
 from itertools import takewhile
 
 from engine import present
+from engine.asking.refusing import must
 from engine.facts import HoldStarted, WaitStarted
-from engine.holding import counted, disturbed_at, holding, judge, levels_of
-from engine.leaks import primary_leaks
-from engine.refusing import must
+from engine.judging.holding import counted, disturbed_at, holding, judge, levels_of
+from engine.judging.leaks import primary_leaks
+from engine.judging.settling import standing, wait_of
 from engine.session import Session
-from engine.settling import standing, wait_of
 
 
 def wait_started(session: Session, check: str, ago: float, now: float) -> WaitStarted:

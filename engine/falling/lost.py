@@ -8,15 +8,15 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Final, Literal, NamedTuple
 
-from engine.causes import Surroundings
-from engine.fall import interpolated
-from engine.holding import corrected, feeds, holding, levels_of
-from engine.loss import Loss, TopUps, explain
-from engine.planned import per_kelvin, planned_stiffness
+from engine.falling.causes import Surroundings
+from engine.falling.fall import interpolated
+from engine.falling.loss import Loss, TopUps, explain
+from engine.falling.planned import per_kelvin, planned_stiffness
+from engine.falling.stiffness import MEASURED_DOUBT, Stiffness, from_bleed, from_points
+from engine.judging.holding import corrected, feeds, holding, levels_of
+from engine.judging.trapped import at_crown, trapped
 from engine.session import Session
 from engine.session.evidence import Reading
-from engine.stiffness import MEASURED_DOUBT, Stiffness, from_bleed, from_points
-from engine.trapped import at_crown, trapped
 from engine.units import amount, q
 
 _POINTS: Final = 120

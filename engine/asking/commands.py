@@ -12,6 +12,9 @@ from typing import Final, assert_never
 from pydantic import ValidationError
 
 from engine import present
+from engine.asking.observing import observed
+from engine.asking.refusing import Refused, must, said, unfit
+from engine.asking.starting import hold_started, wait_started
 from engine.checks import Check, Stage, earlier
 from engine.clock import Stamp
 from engine.facts import (
@@ -30,13 +33,11 @@ from engine.facts import (
     VerdictGiven,
     VolumeAdded,
 )
-from engine.leaving import in_the_way
-from engine.observing import observed
-from engine.refusing import Refused, must, said, unfit
-from engine.rules import find
+from engine.judging.leaving import in_the_way
+from engine.judging.rules import find
+from engine.judging.settling import needs_release, settled_for_record, standing
+from engine.judging.verdict import stands, verdict
 from engine.session import Session
-from engine.settling import needs_release, settled_for_record, standing
-from engine.starting import hold_started, wait_started
 from engine.units import (
     DURATION,
     FLOW,
@@ -47,7 +48,6 @@ from engine.units import (
     Quantity,
     amount,
 )
-from engine.verdict import stands, verdict
 
 __all__ = [
     "Abandon",

@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import Final, NamedTuple
 
 from engine.formulas.air import AirFit, fit_air
-from engine.holding import corrected, levels_of, zero
+from engine.judging.holding import corrected, levels_of, zero
 from engine.levels import vent_height, water_weight
 from engine.session import Session
 from engine.session.water import Added

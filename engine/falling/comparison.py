@@ -1,6 +1,6 @@
 """Which causes of a moving gauge the readings leave possible, and whether one alone is left.
 
-Plain numbers in the units of `engine.causes`, because a comparison is thousands of sums.
+Plain numbers in the units of `engine.falling.causes`, because a comparison is thousands of sums.
 """
 
 from __future__ import annotations
@@ -12,7 +12,16 @@ from itertools import combinations, pairwise
 from operator import mul
 from typing import Final
 
-from engine.causes import CAUSES, Cause, Limits, Shape, Surroundings, Yielding, shapes, varies
+from engine.falling.causes import (
+    CAUSES,
+    Cause,
+    Limits,
+    Shape,
+    Surroundings,
+    Yielding,
+    shapes,
+    varies,
+)
 from engine.formulas.statistics import aicc, line_bound, weights
 
 SURE: Final = 0.95

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from engine.facts import Reason
-from engine.holding import Holding
-from engine.leaks import Leak
+from engine.judging.holding import Holding
+from engine.judging.leaks import Leak
 from engine.session.evidence import Reading, Sighting
 from engine.units import q
 

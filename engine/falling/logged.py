@@ -11,17 +11,17 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Final, Literal
 
-from engine.causes import Surroundings
-from engine.comparison import FEWEST
-from engine.credit import Credit, credit
-from engine.fall import interpolated
+from engine.falling.causes import Surroundings
+from engine.falling.comparison import FEWEST
+from engine.falling.fall import interpolated
+from engine.falling.loss import Loss, TopUps, explain
+from engine.falling.planned import per_kelvin, planned_stiffness
+from engine.falling.stiffness import MEASURED_DOUBT, Stiffness, from_bleed
+from engine.judging.credit import Credit, credit
 from engine.levels import Levels, levels, vent_height, water_weight
-from engine.loss import Loss, TopUps, explain
 from engine.plan import Plan, Remark, work_out
 from engine.planfile import PlanFile
-from engine.planned import per_kelvin, planned_stiffness
 from engine.session.evidence import Reading
-from engine.stiffness import MEASURED_DOUBT, Stiffness, from_bleed
 from engine.units import amount, q
 
 _AT_ONCE_S: Final = 120.0

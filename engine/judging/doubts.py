@@ -6,22 +6,22 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from engine.facts import Reason
-from engine.grounds import of_credit, of_leak, of_sighting
-from engine.holding import Holding, corrected, holding, levels_of
-from engine.leaks import primary_leaks, rig_leaks
-from engine.levels import error_limit, furthest_zero
-from engine.looks import (
+from engine.judging.grounds import of_credit, of_leak, of_sighting
+from engine.judging.holding import Holding, corrected, holding, levels_of
+from engine.judging.leaks import primary_leaks, rig_leaks
+from engine.judging.looks import (
     looks_at_end,
     looks_before_end,
     looks_during,
     proven_at_end,
     unexplained,
 )
-from engine.rules import find
+from engine.judging.rules import find
+from engine.judging.settling import owed
+from engine.judging.trapped import over_limit
+from engine.levels import error_limit, furthest_zero
 from engine.session import Session
 from engine.session.evidence import Reading
-from engine.settling import owed
-from engine.trapped import over_limit
 from engine.units import amount, q
 
 

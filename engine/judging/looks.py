@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.holding import Holding
-from engine.leaks import counting
+from engine.judging.holding import Holding
+from engine.judging.leaks import counting
 from engine.session import Session
 from engine.session.evidence import Look
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from engine.causes import Yielding
+from engine.falling.causes import Yielding
 from engine.formulas.air import AirFit, squeezed, stiffness_of_air, total_stiffness
 from engine.formulas.leak import DROP
 from engine.units import Quantity, amount, q

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from engine.facts import Reason
 from engine.grades import as_wet_as
-from engine.grounds import MOST, of_leak, of_sighting
-from engine.holding import corrected, feeds, holding, levels_of, peak_over_cap
-from engine.leaks import counting, primary_leaks, rig_leaks
+from engine.judging.grounds import MOST, of_leak, of_sighting
+from engine.judging.holding import corrected, feeds, holding, levels_of, peak_over_cap
+from engine.judging.leaks import counting, primary_leaks, rig_leaks
+from engine.judging.settling import waived
 from engine.session import Session
-from engine.settling import waived
 from engine.units import q
 
 

@@ -1,0 +1,1 @@
+"""What a falling gauge can mean, and what it cannot tell.  It explains; it never judges."""

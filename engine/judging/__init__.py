@@ -1,0 +1,1 @@
+"""What counts, what stands, and what it comes to: checks, credit, leaks, the verdict."""
