@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from store.catalogue import Row
-from store.faults import Absent, Damaged, Fault
+from store.faults import Absent, Damaged, Fault, InUse
 
 if TYPE_CHECKING:
     from engine.facts import Record
@@ -47,6 +47,8 @@ def unlisted(shelf: Shelf) -> list[str]:
 def mend_index(shelf: Shelf, make_row: MakeRow) -> dict[str, str]:
     """Every session has a row, and that of an open one is as it stands; the others stay as they
     are.  Returns why some could not be read.  Reads only those of which the index does not know.
+
+    A session whose row is not `open`, and whose writer ended before it could seal it, is sealed.
     """
     before = shelf.rows()
     rows = {str(row["session"]): row for row in before}
@@ -55,6 +57,20 @@ def mend_index(shelf: Shelf, make_row: MakeRow) -> dict[str, str]:
     made, amiss = _made(shelf, unsure, make_row, rows)
     if any(rows.get(session) != row for session, row in made.items()):
         shelf.index.rebuild({**rows, **made}, before)
+    over = [s for s in made if s in live and s not in amiss and not made[s].get("open")]
+    return {**amiss, **_sealed(shelf, over)}
+
+
+def _sealed(shelf: Shelf, over: Sequence[str]) -> dict[str, str]:
+    """Those are sealed that nobody has in hand; why the others could not be."""
+    amiss = {}
+    for session in over:
+        try:
+            shelf.seal(session)
+        except (InUse, Absent):
+            continue  # somebody has it open, or has sealed it since
+        except Fault as why:
+            amiss[session] = str(why)
     return amiss
 
 

@@ -72,32 +72,9 @@ class Bench:
         from engine.present.row import row
         from engine.session import fold
 
-        over = []
-
-        def made(name: str, records: Sequence[Record], damaged: bool) -> Row:
-            session = fold(records)
-            if session.closed and not damaged:
-                over.append(name)
-            return row(name, session, damaged)
-
-        amiss = self._outside.index.mend(made)
-        return {**self._sealed(over), **amiss}
-
-    def _sealed(self, over: Sequence[str]) -> Mapping[str, str]:
-        """Closed tests are sealed, unless somebody has them open; why some could not be."""
-        from engine.trouble import InHand, Trouble
-
-        amiss = {}
-        live = set(self._outside.shelf.live()) if over else ()
-        for name in over:
-            try:
-                if name in live:
-                    self._outside.shelf.seal(name)
-            except InHand:
-                continue
-            except Trouble as trouble:
-                amiss[name] = str(trouble)
-        return amiss
+        return self._outside.index.mend(
+            lambda name, records, damaged: row(name, fold(records), damaged)
+        )
 
     def today(self) -> date:
         return self._outside.clock().wall.date()
