@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from store.catalogue import Row
-from store.faults import Absent, Damaged, Fault, InUse
+from store.faults import Absent, Damaged, Declined, Fault, InUse
 
 if TYPE_CHECKING:
     from engine.facts import Record
@@ -67,7 +67,7 @@ def _sealed(shelf: Shelf, over: Sequence[str]) -> dict[str, str]:
     for session in over:
         try:
             shelf.seal(session)
-        except (InUse, Absent):
+        except (InUse, Absent, Declined):
             continue  # somebody has it open, or has sealed it since
         except Fault as why:
             amiss[session] = str(why)

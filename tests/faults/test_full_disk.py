@@ -152,6 +152,18 @@ async def test_what_a_program_that_died_left_closed_is_sealed_at_the_next_start(
     assert program.store.sealed() == [ONE]
 
 
+async def test_what_another_program_still_has_open_is_left_to_it(tmp_path: Path) -> None:
+    going_on(tmp_path, ONE, Story().to("verdict").end())
+    other = shelf(tmp_path).open(ONE)
+    program = OnDisk(tmp_path, mended=True)
+    async with program.app.run_test(size=(80, 24)) as pilot:
+        await _until(pilot, program, "0 going on, 1 past")
+        await pilot.pause(0.3)
+        assert "to look into" not in program.text
+    assert (program.store.live(), program.store.sealed()) == ([ONE], [])
+    assert not other.closed
+
+
 @pytest.mark.parametrize("closed", [False, True], ids=["open", "closed"])
 async def test_a_damaged_test_is_shown_up_to_its_damage_and_not_gone_on_with(
     tmp_path: Path, closed: bool
