@@ -36,7 +36,6 @@ def stalled(terminal: Terminal) -> None:
 WAYS: Final[dict[str, Callable[[Terminal], object]]] = {
     "leaving it": lambda terminal: terminal.press("q", "q"),
     "a hang-up": lambda terminal: terminal.send(signal.SIGHUP),
-    "being told to end": lambda terminal: terminal.send(signal.SIGTERM),
     "being killed": lambda terminal: terminal.send(signal.SIGKILL),
     "a terminal that goes": lambda terminal: terminal.hang_up(),
     "a terminal that stalls and goes": stalled,
