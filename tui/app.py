@@ -34,6 +34,7 @@ class HoldwaterApp(NarrowApp[None]):
         self.look = look
         self.failure: Exception | None = None
         """Why it ended, where it was not asked to; to be told when the terminal is ordinary."""
+        self._course: Course | None = None
         self.farewell = ""
         """Said on the terminal once the screen is gone: how to come back."""
         self._bench, self._first, self._decimal_comma = bench, first, decimal_comma
@@ -78,12 +79,14 @@ class HoldwaterApp(NarrowApp[None]):
             screen = RunScreen(course, self._decimal_comma)
         screen.say(self._bench.notice)
         self._bench.notice = ""
+        self._course = course
         self.push_screen(screen, lambda _: self._back(course))
 
     def _back(self, course: Course) -> None:
         """From a test: to the bench, or out where there is none behind it."""
         from engine.trouble import Trouble
 
+        self._course = None
         self._bench.put_away(course)
         self.farewell = self._bench.farewell(course)
         if self._first is not None:
@@ -111,8 +114,15 @@ class HoldwaterApp(NarrowApp[None]):
     def on_history_screen_opened(self, event: HistoryScreen.Opened) -> None:
         self.show(event.course)
 
+    async def action_quit(self) -> None:
+        """Control-Q, which the app takes before any screen: as politely as leaving each screen."""
+        self.leave()
+
     def leave(self) -> None:
-        """Ends the program politely; every record is on disk already."""
+        """Ends the program politely: a test that is open is put away; its records are on disk."""
+        if self._course is not None:
+            self._bench.put_away(self._course)
+            self.farewell = self._bench.farewell(self._course)
         self.exit()
 
     def _end(self, why: Exception | None) -> None:

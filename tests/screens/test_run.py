@@ -258,14 +258,16 @@ async def test_a_name_that_was_typed_over_the_known_one_stays_when_the_disk_is_f
         assert isinstance(app.last, f.PressureRead) and app.last.read_by == "M. Ex"
 
 
-async def test_the_mark_of_a_gauge_and_its_height_stay_when_they_are_refused() -> None:
+async def test_a_gauge_that_was_not_planned_is_asked_what_it_is() -> None:
     app = Driven(in_hold())
     async with app.run_test(size=(80, 24)) as pilot:
         await pressed(pilot, "g", "ctrl+u", "G-08", "enter", "30", "enter")
-        assert app.shows("'G-08' was not planned") and app.shows("G-08_")
-        await pressed(pilot, "backspace", "7", "enter", "enter")
-        assert isinstance(app.last, f.GaugeFitted)
-        assert (app.last.mark, app.last.height.magnitude) == ("G-07", 30)
+        await pressed(pilot, "60", "enter", "1", "enter", "Z9", "enter", "soon", "enter")
+        assert app.shows("expected a date like 2027-03-31") and app.shows("Z9_")
+        await pressed(pilot, "ctrl+u", "B", "enter", "ctrl+u", "2027-03-31", "enter")
+        assert isinstance(app.last, f.GaugeFitted) and app.last.gauge is not None
+        assert (app.last.mark, app.last.gauge.accuracy) == ("G-08", "B")
+        assert app.course.session.plan.gauge.mark == "G-08"
 
 
 async def test_a_signature_stays_when_the_disk_is_full() -> None:

@@ -229,7 +229,7 @@ class BenchScreen(Conversing):
         if key == "n":
             self.begin(opening.new_test(self._bench), self._opened)
         elif self._chosen:
-            self.begin(opening.follow(self._bench, self._chosen), self._opened)
+            self.begin(opening.follow(self._bench, self._chosen), self._opened, self._chosen)
         else:
             self._tell("there is no test yet that another could follow")
 
@@ -237,9 +237,9 @@ class BenchScreen(Conversing):
         from tui.talk import past
 
         if key == "p":
-            self.begin(past.paper(self._bench, self._chosen), self._tell)
+            self.begin(past.paper(self._bench, self._chosen), self._tell, self._chosen)
         else:
-            self.begin(past.take_up(self._bench, self._chosen), self._opened)
+            self.begin(past.take_up(self._bench, self._chosen), self._opened, self._chosen)
 
     def _opened(self, course: Course) -> None:
         """Keys that come before the test is on the screen are for the test."""

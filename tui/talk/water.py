@@ -7,6 +7,7 @@ from engine import present
 from engine.asking.commands import StartHold, Write
 from engine.asking.plausible import doubt
 from engine.rehearsal import after_adding, seen
+from engine.rig import Gauge
 from engine.units import (
     DURATION,
     LENGTH,
@@ -182,14 +183,38 @@ def zero(talk: Talk, text: str = "") -> Conversation:
 
 
 def fit_gauge(talk: Talk) -> Conversation:
-    """A gauge now hangs at a measured height; a new mark is a new gauge."""
+    """A gauge now hangs at a measured height; of one that was not planned, what it is."""
     mark, text, refusal = talk.session.plan.gauge.mark, "", ""
     while True:
         mark = yield from talk.text("Mark of the gauge that hangs now", mark, refusal)
         height, text = yield from talk.quantity("Its height above the joint's centre", LENGTH, text)
-        refusal = yield Submit(Write(f.GaugeFitted(mark=mark, height=height)))
+        planned = mark in {gauge.mark for gauge in talk.session.plan.gauges}
+        gauge = None if planned else (yield from _gauge(talk, mark))
+        refusal = yield Submit(Write(f.GaugeFitted(mark=mark, height=height, gauge=gauge)))
         if not refusal:
             return
+
+
+def _gauge(talk: Talk, mark: str) -> Part[Gauge]:
+    """What stands on its dial and its sticker."""
+    top, _ = yield from talk.quantity("Its scale runs from 0 to", PRESSURE)
+    graduation, _ = yield from talk.quantity("One graduation is", PRESSURE)
+    accuracy, due, refusal = "", "", ""
+    while True:
+        accuracy = yield from talk.text(
+            "Its accuracy: a grade, or a share like 1 %; or unknown", accuracy, refusal
+        )
+        due = yield Ask("In calibration until, like 2027-03-31; or unknown", None, due)
+        said = {"mark": mark, "span": (q(0, "psi"), top), "graduation": graduation,
+                "accuracy": accuracy, "calibration_due": due.strip()}  # fmt: skip
+        try:
+            gauge = Gauge.model_validate(said)
+        except ValueError:
+            refusal = f"{due.strip()[:20]!r}: expected a date like 2027-03-31"
+            continue
+        refusal = next((str(fault) for fault in gauge.faults()), "")
+        if not refusal:
+            return gauge
 
 
 def opening(talk: Talk, text: str = "") -> Conversation:
