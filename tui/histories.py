@@ -72,7 +72,7 @@ def _proof(proof: Proof, width: int) -> list[Row]:
     named = "; ".join(marks or "without marks" for marks in proof.specimens)
     lines.append((f"specimens: {named}", "dim"))
     if proof.failed_since:
-        lines.append((f"FAILED SINCE: {', '.join(proof.failed_since)}", "bad"))
+        lines.append((f"FAILED, and not passed since: {', '.join(proof.failed_since)}", "bad"))
     if proof.due:
         due = f"to be tested again by {proof.due}"
         lines.append((f"OVERDUE: {due}", "bad") if proof.overdue else (due, "plain"))

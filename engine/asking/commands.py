@@ -236,7 +236,7 @@ def _confirm(session: Session, command: Confirm, now: float) -> Fact:
         must(not here.settled or here.how != "computed", "this is worked out, and it is settled")
     if check.kind == "confirm" and check.rule:
         first = find(session, check.rule)
-        must(first.ok is True, f"{present.check(check)}: {present.why(first.why)}")
+        must(first.ok is True, f"{present.why(first.why)}: {present.check(check)}")
     if check.asks in ("text", "positions"):
         must(bool(command.answer and command.answer.strip()), f"{present.check(check)}: say it")
     if check.asks != "text" and (command.answer or "").strip().lower() in _NO:

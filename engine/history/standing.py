@@ -33,7 +33,8 @@ class Proof:
     """Days of the first and the last pass."""
     sessions: tuple[str, ...]
     failed_since: tuple[str, ...]
-    """Sessions that failed after the last pass, whatever they were held under."""
+    """Sessions that failed, whatever they were held under, on a specimen that has not passed
+    since."""
     due: str | None = None
     """The day from which it is to be tested again, where an interval was set."""
     overdue: bool = False
@@ -107,7 +108,6 @@ def _proofs(
     for (procedure, edition), group in groupby(passes, key=_under):
         passed = by_opening(group)
         last = passed[-1]
-        after = rows[rows.index(last) + 1 :]
         due = _due(last, every_days)
         yield Proof(
             version=version,
@@ -119,10 +119,26 @@ def _proofs(
             first=_day(passed[0]),
             last=_day(last),
             sessions=tuple(str(row["session"]) for row in passed),
-            failed_since=tuple(str(r["session"]) for r in after if r.get("outcome") == "fail"),
+            failed_since=_failed(rows),
             due=due.isoformat() if due else None,
             overdue=due is not None and today is not None and today > due,
         )
+
+
+def _failed(rows: Sequence[Row]) -> tuple[str, ...]:
+    """Failures that no later pass of the same marks has answered."""
+
+    def answered(place: int, marks: object) -> bool:
+        later = rows[place + 1 :]
+        return bool(marks) and any(
+            r.get("outcome") == "pass" and r.get("marks") == marks for r in later
+        )
+
+    return tuple(
+        str(row["session"])
+        for place, row in enumerate(rows)
+        if row.get("outcome") == "fail" and not answered(place, row.get("marks"))
+    )
 
 
 def _under(row: Mapping[str, Any]) -> tuple[str, str]:

@@ -70,12 +70,20 @@ def _openings(session: Session) -> Finding:
         ok = spread <= tolerance + 1e-9
         return Finding(ok, q(spread, "in"), procedure.opening_tolerance, records, "straight")
     wanted = amount(procedure.opening or q(0, "in"), "in")
-    widest = max(latest.values(), key=lambda o: o.inches)
-    if abs(spread - wanted) > tolerance + 1e-9:
-        return Finding(False, q(spread, "in"), procedure.opening, records, "deflected")
-    hours = abs(widest.clock - procedure.open_side) % 12
-    ok = min(hours, 12 - hours) <= 1.5
-    return Finding(ok, q(spread, "in"), procedure.opening, records, "deflected" if ok else "side")
+    side = procedure.open_side
+    opened = min(latest.values(), key=lambda o: _hours(o.clock, side))
+    other = min(latest.values(), key=lambda o: _hours(o.clock, side + 6))
+    wider = opened.inches - other.inches
+    if wider <= 0 or _hours(opened.clock, side) > 1.5 or _hours(other.clock, side + 6) > 1.5:
+        return Finding(False, q(wider, "in"), procedure.opening, records, "side")
+    ok = abs(wider - wanted) <= tolerance + 1e-9 and spread <= wanted + tolerance + 1e-9
+    return Finding(ok, q(wider, "in"), procedure.opening, records, "deflected")
+
+
+def _hours(clock: float, other: float) -> float:
+    """How far apart two clock positions are."""
+    apart = abs(clock - other) % 12
+    return min(apart, 12 - apart)
 
 
 def _openings_held(session: Session) -> Finding:

@@ -63,7 +63,8 @@ def test_a_pass_is_due_again_only_where_its_procedure_says_so() -> None:
 
 def test_a_failure_after_the_last_pass_is_not_hidden() -> None:
     rows = [*days(0.5), listed("s-8", when="2026-05-20 08:00", outcome="fail", state="FAIL")]
-    assert "FAILED SINCE: s-8" in text(histories.standing_rows(rows, PIPE, TODAY, 80))
+    told = text(histories.standing_rows(rows, PIPE, TODAY, 80))
+    assert "FAILED, and not passed since: s-8" in told
 
 
 def test_another_make_of_the_product_is_another_version() -> None:

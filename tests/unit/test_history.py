@@ -287,3 +287,14 @@ def test_history_brings_no_engine_along() -> None:
         "if m in sys.modules])"
     )
     assert run_python("-c", code).stdout.strip() == "[]"
+
+
+def test_a_failed_specimen_between_two_that_passed_is_told() -> None:
+    rows = [
+        listed("b-1", marks="A1 / B1", when="2026-05-01 08:00"),
+        listed("b-2", marks="A2 / B2", when="2026-05-02 08:00", outcome="fail", state="FAIL"),
+        listed("b-3", marks="A3 / B3", when="2026-05-03 08:00"),
+        listed("b-4", marks="A4 / B4", when="2026-05-04 08:00", outcome="fail", state="FAIL"),
+        listed("b-5", marks="A4 / B4", when="2026-05-05 08:00"),
+    ]
+    assert standing(rows, PRODUCT).proofs[0].failed_since == ("b-2",)

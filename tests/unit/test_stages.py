@@ -16,6 +16,7 @@ from engine.asking.commands import (
 )
 from engine.checks import STAGES, Stage
 from engine.facts import Carried, SessionOpened
+from engine.judging.rules import find
 from engine.judging.settling import stopping
 from engine.planfile import PlanFile
 from engine.session import Session
@@ -243,3 +244,11 @@ def test_a_second_hold_waits_for_the_first_to_end() -> None:
     story.pass_time(60).read(12.5)
     story.read(OK)
     story.ask(StartHold())
+
+
+def test_deflected_openings_are_held_against_each_other_across_the_joint() -> None:
+    story = Story(plan(procedure__alignment="deflected", procedure__opening="0.5 in")).to("seal")
+    story.openings(0.0, 0.5, 0.25, 0.25)  # 3 against 9 is a quarter inch, whatever 12 says
+    assert find(story.session, "openings").ok is False
+    story.openings(0.5, 0.75, 0.5, 0.25)
+    assert find(story.session, "openings").ok is True

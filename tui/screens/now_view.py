@@ -9,6 +9,7 @@ from engine.checks import Check
 from engine.judging.holding import Holding, corrected, good, holding, levels_of, zero
 from engine.judging.leaks import primary_leaks
 from engine.judging.leaving import in_the_way
+from engine.judging.rules import find
 from engine.judging.settling import Standing, needs_release
 from engine.judging.verdict import verdict
 from engine.session import Session
@@ -83,7 +84,7 @@ def _alarm(session: Session) -> str:
     drips = [k for k in primary_leaks(session, session.t) if k.state == "open"]
     if drips and session.stage == "hold":
         where = present.clock_position(drips[-1].sighting.clock)
-        return f"DRIP on the primary {where}: wipe it, look dry (l w); credit then starts afresh"
+        return f"DRIP on the primary {where}: wipe it, look (l w); credit starts afresh"
     return ""
 
 
@@ -136,10 +137,10 @@ def hint(session: Session, here: Standing | None, writable: bool) -> str:
         return f"{check.do}."
     found = present.finding(session, here) if here.refuted else ""
     told = f"{check.do}: {found}" if found and found != "not yet" else check.do
-    return f"{told}. Enter: {_enter(here)}"
+    return f"{told}. Enter: {_enter(session, here)}"
 
 
-def _enter(here: Standing) -> str:
+def _enter(session: Session, here: Standing) -> str:
     """What Enter does."""
     check = here.check
     if check.kind == "measure":
@@ -147,9 +148,15 @@ def _enter(here: Standing) -> str:
     if check.kind == "wait":
         return "running; start afresh, or say when it began" if here.waiting else "start the wait"
     if check.kind == "compute" and not here.asked:
+        if here.finding is not None and here.finding.why == "read_after_look":
+            return "type the reading"
+        if check.rule == "credit_complete" and session.hold and session.hold.end is None:
+            return "type the reading"
         return _DOES.get(check.rule or "", "do it")
     if check.asks:
         return "say it"
+    if check.kind == "confirm" and check.rule and not find(session, check.rule).ok:
+        return f"first {present.why(find(session, check.rule).why)}"
     return "is it so?" if check.rank == "safety" else "it is so"
 
 
@@ -159,7 +166,7 @@ _DOES: Final = {
     "raised": "type the reading",
     "needle_rose": "type the reading",
     "needle_fell": "type the reading",
-    "credit_complete": "start the hold, or type the reading",
+    "credit_complete": "start the hold",
     "looked_during": "say what was seen",
     "looked_at_end": "say what was seen",
     "released": "how to, then the two signs",

@@ -154,6 +154,8 @@ class RunScreen(Screen[None]):
     def _draw_moment(self, now: float) -> None:
         session = self._course.session
         text, tone = now_view.needed(session, now)
+        if self._steps():
+            text, tone = "RELEASING: follow the steps below", "bad"
         self.query_one("#needed", Lines).show([((f"NOW  {text}", f"{tone} strong"),)])
         self.query_one(Checklist).update(run_view.checks(session, now))
         self.query_one(Clock).update("", run_view.clock(session, now))
@@ -217,7 +219,7 @@ class RunScreen(Screen[None]):
 
     def _pick(self, question: Pick, event: events.Key) -> None:
         """Taken at once, as a typed line is: a message would come after the keys behind it."""
-        key = event.character or event.key
+        key = _named(event)
         if event.key == "escape":
             self._leave_conversation()
         elif key in dict(question.choices):
@@ -244,7 +246,7 @@ class RunScreen(Screen[None]):
 
     def _pressed(self, event: events.Key) -> None:
         self._said = ("", "plain")
-        key = event.character or event.key
+        key = _named(event)
         if event.key == "tab":
             at = self.VIEWS.index(self._view) if self._view in self.VIEWS else -1
             self._show_view(self.VIEWS[(at + 1) % len(self.VIEWS)])
@@ -409,3 +411,9 @@ class RunScreen(Screen[None]):
             if s.check.kind == "wait" and s.settled
         ]
         return [*waits, *now_view.timers_over(session, now)]
+
+
+def _named(event: events.Key) -> str:
+    """The sign that was typed, or the name of a key that types none."""
+    sign = event.character
+    return sign if sign is not None and sign.isprintable() else event.key

@@ -20,10 +20,17 @@ _FIGURES: Final = {"gauge_zeroed": water.zero, "openings": water.opening}
 """Checks without a figure of their own that a digit answers while there is no water."""
 
 
+def _dry(session: Session) -> bool:
+    """There is no water yet: until the inlet is opened."""
+    if session.stage == "fill":
+        return not session.under_pressure
+    return earlier(session.stage, "fill")
+
+
 def figure(talk: Talk, name: str, typed: str) -> Conversation:
     """A digit starts a reading; before there is water, the figure that the check asks for."""
     check = talk.session.check(name)
-    if earlier(talk.session.stage, "fill") and check is not None:
+    if _dry(talk.session) and check is not None:
         if check.rule in _FIGURES:
             return _FIGURES[check.rule](talk, typed)
         return about_checks.settle(talk, name, typed)
@@ -33,7 +40,7 @@ def figure(talk: Talk, name: str, typed: str) -> Conversation:
 def no_figure(session: Session, name: str) -> str:
     """Why a digit means nothing now; empty where it does."""
     check = session.check(name)
-    if not earlier(session.stage, "fill"):
+    if not _dry(session):
         return ""
     if check is not None and (check.kind == "measure" or check.rule in _FIGURES):
         return ""

@@ -90,6 +90,8 @@ def _aside(session: Session, here: Standing) -> str:
         return f"{present.duration(here.left)} left"
     if here.how == "carried":
         return f"from {session.checking.carried[here.check.id].session}"
+    if here.settled and here.check.rule == "credit_complete" and here.finding is not None:
+        return present.quantity(session.plan.procedure.hold_time)
     if here.how == "waited" and here.finding is not None and here.finding.limit is not None:
         return present.quantity(here.finding.limit)  # what was waited for: it stands still
     if here.finding is not None and here.finding.measure is not None:

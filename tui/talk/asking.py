@@ -145,11 +145,15 @@ class Talk:
                     return (value - 12 if value > 12 else value) or 12.0
             refusal = f"{text.strip()[:20]!r}: expected a clock position, like 6 or 4:30"
 
-    def text(self, prompt: str, text: str = "", refusal: str = "") -> Part[str]:
+    def text(
+        self, prompt: str, text: str = "", refusal: str = "", otherwise: str = ""
+    ) -> Part[str]:
+        """What was typed; an empty line is `otherwise`, where there is one, as the prompt says."""
+        offered = f"{prompt} (Enter: {otherwise})" if otherwise else prompt
         while True:
-            text = yield Ask(prompt, None, text, refusal)
-            if text.strip():
-                return text.strip()
+            text = yield Ask(offered, None, text, refusal)
+            if text.strip() or otherwise:
+                return text.strip() or otherwise
             refusal = "nothing was typed"
 
     def pick(self, prompt: str, **choices: str) -> Part[str]:

@@ -44,6 +44,8 @@ def settle(talk: Talk, name: str, typed: str = "") -> Conversation:
         return
     here = standing(talk.session, check, talk.now())
     doing = _DOING.get(check.rule or check.id)
+    if here.finding is not None and here.finding.why == "read_after_look":
+        doing = water.reading
     if doing is not None and not here.asked:
         yield from doing(talk)
     elif check.kind == "wait":
@@ -101,12 +103,12 @@ def _figure_asked(talk: Talk, check: Check) -> str:
     least = check.at_least if check.at_least is not None else (found.limit if found else None)
     told = []
     if check.asks != "count":
-        told.append(f"in {_unit(talk, check)}")
+        told.append(f"{_unit(talk, check)}")
     if least is not None and least.magnitude > 0:
         told.append(f"at least {present.quantity(least, talk.session.plan.units)}")
     elif check.at_most is not None:
         told.append(f"at most {present.quantity(check.at_most, talk.session.plan.units)}")
-    return f"{check.do} ({', '.join(told)})" if told else check.do
+    return f"{check.do} [{'; '.join(told)}]" if told else check.do
 
 
 def _confirm(talk: Talk, check: Check, here: Standing) -> Conversation:
@@ -118,7 +120,9 @@ def _confirm(talk: Talk, check: Check, here: Standing) -> Conversation:
     answer, refusal = None, ""
     while True:
         if check.asks == "text":
-            answer = yield from talk.text(check.do, answer or _known(talk, check), refusal)
+            answer = yield from talk.text(
+                check.do, answer or "", refusal, otherwise=_known(talk, check)
+            )
         elif check.asks == "positions":
             answer = yield from _all_round(talk, check)
             if answer is None:
@@ -183,10 +187,10 @@ def sign(talk: Talk) -> Conversation:
 
 
 def _signed(talk: Talk, prompt: str, name: str = "", witness: bool = False) -> Conversation:
-    refusal = ""
+    typed, refusal = "", ""
     while True:
-        name = yield from talk.text(prompt, name, refusal)
-        refusal = yield Submit(Sign(name, witness=witness))
+        typed = yield from talk.text(prompt, typed, refusal, otherwise=name)
+        refusal = yield Submit(Sign(typed, witness=witness))
         if not refusal:
             return
 

@@ -37,7 +37,7 @@ def look(talk: Talk) -> Conversation:
     """All round inside: dry, or then where it is not."""
     procedure = talk.session.plan.procedure
     said = yield from talk.pick(
-        "Looked along the whole primary gasket:",
+        f"Looked along the whole primary gasket ({procedure.look_from}):",
         y="dry all round",
         w="wiped, then dry all round",
         n="not dry: say where",
@@ -61,19 +61,20 @@ def strike(talk: Talk) -> Conversation:
     """The last reading by default; what it says is shown before it is struck."""
     session = talk.session
     last = max((r.seq for r in session.evidence.readings), default=session.seq)
-    text, refusal = str(last), ""
+    text, refusal = "", ""
     while True:
 
         def says(typed: str) -> tuple[str, bool]:
-            known = typed.strip().isdecimal() and 1 <= int(typed) <= talk.session.seq
-            if not known:
+            chosen = typed.strip() or str(last)
+            if not (chosen.isdecimal() and 1 <= int(chosen) <= talk.session.seq):
                 return f"a record from 1 to {talk.session.seq}", False
-            return present.record(talk.session, int(typed)), True
+            return present.record(talk.session, int(chosen)), True
 
-        text = yield Ask("Strike record", says, text, refusal)
+        text = yield Ask(f"Strike record (Enter: {last})", says, text, refusal)
         if not says(text)[1]:
             refusal = f"{text.strip()[:20]!r}: expected a record from 1 to {talk.session.seq}"
             continue
+        text = text.strip() or str(last)
         reason = yield from talk.text(f"Why is record {int(text)} struck")
         refusal = yield Submit(Strike(int(text), reason))
         if not refusal:

@@ -69,7 +69,7 @@ def late_reading(talk: Talk) -> Conversation:
         source = yield from talk.pick(
             "Read from", d="the dial, remembered", w="a watch and paper", p="a photo", l="a log"
         )
-        who = yield from talk.text("Read by", who)
+        who = yield from talk.text("Read by", otherwise=who)
         said = {"pressure": pressure, "ago": amount(ago, "s"), "read_by": who,
                 "read_from": sources[source]}  # fmt: skip
         refusal = yield Submit(Write(f.PressureRead.model_validate(said)))
@@ -186,7 +186,7 @@ def fit_gauge(talk: Talk) -> Conversation:
     """A gauge now hangs at a measured height; of one that was not planned, what it is."""
     mark, text, refusal = talk.session.plan.gauge.mark, "", ""
     while True:
-        mark = yield from talk.text("Mark of the gauge that hangs now", mark, refusal)
+        mark = yield from talk.text("Mark of the gauge that hangs now", "", refusal, otherwise=mark)
         height, text = yield from talk.quantity("Its height above the joint's centre", LENGTH, text)
         planned = mark in {gauge.mark for gauge in talk.session.plan.gauges}
         gauge = None if planned else (yield from _gauge(talk, mark))
