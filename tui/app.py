@@ -69,6 +69,7 @@ class HoldwaterApp(NarrowApp[None]):
         from tui.screens.practice import PracticeScreen
         from tui.screens.replay import ReplayScreen
         from tui.screens.run import RunScreen
+        from tui.talk import past
 
         screen: RunScreen
         if isinstance(course, Player):
@@ -77,6 +78,7 @@ class HoldwaterApp(NarrowApp[None]):
             screen = PracticeScreen(course, self._decimal_comma)
         else:
             screen = RunScreen(course, self._decimal_comma)
+        screen.lend_paper(lambda tell: past.paper_told(self._bench, course.name, tell))
         screen.say(self._bench.notice)
         self._bench.notice = ""
         self._course = course

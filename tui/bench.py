@@ -280,6 +280,8 @@ class Bench:
         """The certificate of a closed test is written; says so.  Raises Trouble."""
         from tui.certificates import hand_out
 
+        if session in self._outside.shelf.live():
+            self._outside.shelf.seal(session)
         return hand_out(self._outside, session, path)
 
     def amend(self, session: str, reason: str) -> Recorder:
@@ -317,7 +319,7 @@ class Bench:
         if not course.writable:
             return
         told = []
-        if course.session.closed:
+        if course.session.closed and course.name in self._outside.shelf.live():
             try:
                 self._outside.shelf.seal(course.name)
             except Trouble as trouble:

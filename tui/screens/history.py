@@ -31,6 +31,7 @@ _COMMON: Final = (
     KeyHint("f", "show only"),
     KeyHint("/", "search"),
     KeyHint("Enter", "open"),
+    KeyHint("p", "paper"),
     KeyHint("Esc", "back"),
 )
 _HINTS: Final = {
@@ -225,6 +226,11 @@ class HistoryScreen(Conversing):
             self.dismiss()
         elif event.key == "enter":
             self._open()
+        elif key == "p" and self._chosen:
+            from tui.talk import past
+
+            name = str(self._chosen["session"])
+            self.begin(past.paper(self._bench, name), self.query_one(Entry).close, name)
         elif self._view == "sessions" and key in ("f", "/"):
             self._ask(key)
         elif not self._moved(event, key):

@@ -73,12 +73,17 @@ class RunScreen(Screen[None]):
         self._rung: set[str] = set()
         self._refused = False
         self._entered = 0.0
+        self._paper: Callable[[Callable[[str], None]], Conversation] | None = None
         self._second = -1
 
     @property
     def _question(self) -> Ask | Pick | None:
         asked: Ask | Pick | None = self._dialogue.question
         return asked
+
+    def lend_paper(self, paper: Callable[[Callable[[str], None]], Conversation]) -> None:
+        """How the certificate of a closed test is asked for."""
+        self._paper = paper
 
     def say(self, text: str) -> None:
         """What is to be known first, until a key is pressed."""
@@ -263,6 +268,8 @@ class RunScreen(Screen[None]):
                 self._settle()
         elif key == "p":
             self._show_plan()
+        elif key == "c" and self._course.session.closed and self._paper is not None:
+            self._begin(self._paper(self._tell), "paper")
         elif self._view != "checks" and self.query_one(Sheet).take(event):
             pass
         elif self.query_one(Checklist).take(event):

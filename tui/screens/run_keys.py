@@ -112,7 +112,8 @@ def hints(session: Session, course: Course, question: Ask | Pick | None) -> list
     ending = [KeyHint("Tab", "log, verdict"), KeyHint("p", "plan")]
     always = [KeyHint("?", "all keys"), KeyHint("q", "leave")]
     if session.closed or not course.writable:
-        return [*always, *ending]
+        paper = [KeyHint("c", "certificate")] if session.closed else []
+        return [*paper, *always, *ending]
     keys = [KeyHint(k, KEYS[k].label, not why_not(session, k)) for k in _FIRST[session.stage]]
     first = [KeyHint("Enter", "do"), KeyHint("0-9", "reading")]
     return [*first, *keys[:2], *always, *keys[2:], *ending]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from typing import TYPE_CHECKING
 
 from engine.trouble import Trouble
@@ -22,6 +22,13 @@ def paper(bench: Bench, session: str) -> Generator[Ask, str, str]:
             return bench.hand_out(session, path.strip())
         except Trouble as trouble:
             refusal = str(trouble)
+
+
+def paper_told(
+    bench: Bench, session: str, tell: Callable[[str], None]
+) -> Generator[Ask, str, None]:
+    """As `paper`, where the screen is told what was written."""
+    tell((yield from paper(bench, session)))
 
 
 def take_up(bench: Bench, session: str) -> Generator[Ask | Pick, str, Course]:

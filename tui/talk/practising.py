@@ -11,6 +11,7 @@ from engine.debrief import conclusion
 from engine.judging.holding import holding
 from engine.judging.settling import standings, stopping
 from engine.practice import FAULTS
+from engine.rehearsal import seen
 from engine.units import DURATION, PRESSURE
 from tui.practice import Practice
 from tui.talk import evidence
@@ -25,17 +26,33 @@ _YOURS: Final = frozenset({"vent_top", "feeler", "gauge_zeroed"})
 def time_on(talk: Talk, course: Practice) -> Conversation:
     """Time passes at once: to the end of a wait, to the next reading, or so long."""
     choices = {"t": "10 s", "m": "1 min", "x": "say how long"}
-    due = {**_waits(talk), **_due(talk)}
+    due = {**_waits(talk), **_due(talk), **_filling(talk)}
     told = {key: f"{what} ({present.duration(seconds)})" for key, (what, seconds) in due.items()}
     picked = yield from talk.pick("Let time pass", **told, **choices)
     if picked == "x":
         gone, _ = yield from talk.quantity("How long", DURATION)
         course.skip(min(max(0.0, float(gone.m_as("s"))), 48 * 3600.0))
     elif picked in due:
-        again = {**_waits(talk), **_due(talk)}  # some of it passed while the question stood
+        again = {
+            **_waits(talk),
+            **_due(talk),
+            **_filling(talk),
+        }  # some of it passed while the question stood
         course.skip(again.get(picked, ("", 0.0))[1] + 0.1)
     else:
         course.skip(10.0 if picked == "t" else 60.0)
+
+
+def _filling(talk: Talk) -> dict[str, tuple[str, float]]:
+    """How long until water comes from the vent, where it is on its way."""
+    there = seen(talk.session, talk.now())
+    if there is None or there.vent_flow not in ("air", "spitting"):
+        return {}
+    for later in range(10, 3600, 10):
+        ahead = seen(talk.session, talk.now() + later)
+        if ahead is not None and ahead.vent_flow == "water":
+            return {"v": ("until water comes", float(later))}
+    return {}
 
 
 def _waits(talk: Talk) -> dict[str, tuple[str, float]]:
@@ -69,11 +86,14 @@ def cock(talk: Talk) -> Conversation:
     yield Submit(Write(f.ValveTurned(which="cock", share=share)))
 
 
+_WRONG: Final = "What is wrong: its number (the debrief comes when the test is over)"
+
+
 def conclude(talk: Talk) -> Conversation:
     """What the trainee takes the fault to be; it may be said again, and the last counts."""
     text, refusal = "", ""
     while True:
-        text = yield from talk.text("What is wrong: its number in the list", text, refusal)
+        text = yield from talk.text(_WRONG, text, refusal)
         if text.isdecimal() and 1 <= int(text) <= len(NAMES):
             yield Submit(Write(conclusion(NAMES[int(text) - 1])))
             return
