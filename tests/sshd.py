@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import getpass
 import os
-import select
 import shutil
 import signal
 import socket
@@ -88,7 +87,7 @@ class Sshd:
     ) -> None:
         """Server and all that it started have ended, killed if need be."""
         self._process.terminate()
-        self._process.communicate()
+        self._process.wait()
         for pid in marked(self.mark):
             os.kill(pid, signal.SIGKILL)
         shutil.rmtree(self.folder)
@@ -132,22 +131,19 @@ class Sshd:
                 variables=" ".join(f'"{each}"' for each in variables),
             )
         )
-        process = subprocess.Popen(
-            [self._server, "-D", "-e", "-f", str(settings)], stderr=subprocess.PIPE
-        )
-        wait_until_listening(process)
+        # Into a file: a pipe that nobody reads would hold up the server once it is full.
+        log = self.folder / "log"
+        process = subprocess.Popen([self._server, "-D", "-E", str(log), "-f", str(settings)])
+        wait_until_listening(process, log)
         return process
 
 
-def wait_until_listening(process: subprocess.Popen[bytes]) -> None:
+def wait_until_listening(process: subprocess.Popen[bytes], log: Path) -> None:
     """The server has said that it listens; else AssertionError with what it said."""
-    assert process.stderr is not None
-    said, until = b"", time.monotonic() + _PATIENCE
-    while b"Server listening" not in said:
-        ready, _, _ = select.select([process.stderr], [], [], until - time.monotonic())
-        data = os.read(process.stderr.fileno(), 4096) if ready else b""
-        said += data
-        assert data, f"the server did not come up: {said.decode()}"
+    until = time.monotonic() + _PATIENCE
+    while "Server listening" not in (said := log.read_text() if log.exists() else ""):
+        waiting = process.poll() is None and time.monotonic() < until
+        assert waiting, f"the server did not come up: {said}"
 
 
 def make_key(path: Path) -> None:
