@@ -21,6 +21,7 @@ from textual.screen import Screen
 from engine.checks import STAGES
 from engine.clock import Stamp
 from engine.facts import Fact, Record
+from engine.present.row import row
 from engine.session import fold
 from store.journal import Journal
 from store.shelf import Shelf
@@ -103,7 +104,9 @@ def furnish(folder: Path, clock: Hands) -> None:
     path = folder / "store" / "live" / "damaged-1.journal"
     path.write_bytes(path.read_bytes().replace(b"R. Example", b"S. Example", 9))
     catalogued(shelf(folder))
-    practise(outside(folder), "N. Example", "", 7, 1.0).close()
+    made_up = practise(outside(folder), "N. Example", "", 7, 1.0)
+    shelf(folder).put_row(made_up.name, row(made_up.name, made_up.session))
+    made_up.close()
 
 
 class Monkey:
