@@ -10,6 +10,7 @@ from textual import events
 from engine import present
 from engine.asking.commands import Command
 from engine.debrief import concluded, debrief
+from engine.trouble import Trouble
 from tui import eye
 from tui.practice import Practice
 from tui.screens import practice_view, run_view
@@ -88,11 +89,7 @@ class PracticeScreen(RunScreen):
         elif self._course.session.closed:
             super()._pressed(event)
         elif key == "y":
-            count = practising.helped(self._practice)
-            self.draw()
-            self._to_first_open()
-            self._tell(f"{count} records were made for you; what is open is yours" if count
-                       else "only in Prepare and Seal are plain checks done for you")  # fmt: skip
+            self._tell(self._helped())
         elif key in "nA" and self._ends(key) and not concluded(self._course.session):
             self._begin(_OURS["c"](self._talk, self._practice), "c")
             self._tell("Say first what is wrong with this joint; then end it")
@@ -100,6 +97,19 @@ class PracticeScreen(RunScreen):
             self._begin(_OURS[key](self._talk, self._practice), key)
         else:
             super()._pressed(event)
+
+    def _helped(self) -> str:
+        """The plain checks are done, as far as they can be; what came of it."""
+        try:
+            count = practising.helped(self._practice)
+        except Trouble as trouble:
+            return str(trouble)
+        finally:
+            self.draw()
+            self._to_first_open()
+        if count:
+            return f"{count} records were made for you; what is open is yours"
+        return "only in Prepare and Seal are plain checks done for you"
 
     def _ends(self, key: str) -> bool:
         """The key would close this test, or begin to."""
