@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import signal
 import sys
 import tempfile
 import time
@@ -44,6 +45,8 @@ def main() -> int:
         parser.error(f"no part is called {', '.join(sorted(unknown))}: {', '.join(PARTS)} are")
     name, _, value = MARK.partition("=")
     os.environ[name] = value
+    # Under nohup every child would ignore it too, and an ssh client outlive its terminal.
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
     place = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
     with tempfile.TemporaryDirectory(dir=place) as memory, tempfile.TemporaryDirectory() as folder:
         lost = _run(given.parts or list(PARTS), Long(Path(memory), Path(folder), given.share))
