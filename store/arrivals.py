@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from store import foreign
-from store.catalogue import KINDS, Entry
+from store.catalogue import KINDS, Change
 from store.chain import FORMAT
 from store.disk import Disk
 from store.faults import Declined, Malformed, Newer, plain
@@ -17,6 +17,7 @@ from store.shelf import Shelf
 
 CATALOGUE: Final = Limits(size=8 << 20, depth=16)
 _MOST_ENTRIES: Final = 5_000
+_STAYS: Final = "ours is another, and stays"
 
 
 def arrive(disk: Disk, path: Path) -> list[str]:
@@ -50,33 +51,31 @@ def _session(shelf: Shelf, disk: Disk, data: bytes) -> str:
 def _plan(shelf: Shelf, path: Path) -> list[str]:
     from engine.entries import entries
 
-    catalogue = shelf.catalogue
-    _, data = plan_of(path, catalogue)
-    told = []
-    for entry in entries(data):
-        before = catalogue.latest(entry.kind, entry.name)
-        after = catalogue.put(entry.kind, entry.name, entry.values)
-        told.append(f"{entry.kind} {entry.name}: {_became(before, after)}")
+    _, data = plan_of(path, shelf.catalogue)
+    wanted = [(entry.kind, entry.name, entry.values) for entry in entries(data)]
+    told = [
+        f"{change.after.kind} {change.after.name}: {_became(change)}"
+        for change in shelf.catalogue.put_all(wanted)
+    ]
     return told or ["nothing in it that a catalogue keeps"]
 
 
-def _became(before: Entry | None, after: Entry) -> str:
-    if before is None:
+def _became(change: Change) -> str:
+    if change.before is None:
         return "new"
-    return "as it was" if before.version == after.version else f"version {after.version}"
+    return "as it was" if change.after is change.before else f"version {change.after.version}"
 
 
 def _catalogue(shelf: Shelf, data: bytes) -> list[str]:
     """What is here already stays as it is: another plant's gauge is not ours of the same mark."""
-    told = []
     latest = _entries(data)
     _judge(latest)
-    for (kind, name), values in sorted(latest.items()):
-        known = shelf.catalogue.latest(kind, name)
-        if known is None:
-            shelf.catalogue.put(kind, name, values)
-        same = known is not None and known.values == values
-        became = "new" if known is None else "as it was" if same else "ours is another, and stays"
+    wanted = [(kind, name, values) for (kind, name), values in sorted(latest.items())]
+    changes = shelf.catalogue.put_all(wanted, known_stay=True)
+    told = []
+    for (kind, name, values), change in zip(wanted, changes, strict=True):
+        same = change.after.values == values
+        became = "new" if change.before is None else "as it was" if same else _STAYS
         told.append(f"{kind} {plain(name, 120)}: {became}")
     return told or ["an empty catalogue"]
 

@@ -8,10 +8,10 @@ that two programs lose nothing of each other's.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from store.chain import FORMAT, identity
 from store.disk import Disk, Mark
@@ -36,6 +36,17 @@ class Entry:
     name: str
     version: int
     values: Mapping[str, Any]
+
+
+class Change(NamedTuple):
+    """What putting did: `after` is the latest version now, `before` the one until then."""
+
+    before: Entry | None
+    after: Entry
+
+
+Wanted = tuple[str, str, Mapping[str, Any]]
+"""Kind, name and values of an entry."""
 
 
 class Kept:
@@ -156,6 +167,13 @@ def _is_row(document: dict[str, Any]) -> bool:
     return isinstance(document.get("session"), str)
 
 
+def _admit(kind: str, name: str) -> None:
+    if kind not in KINDS:
+        raise Declined(f'"{plain(kind)}" is no kind of entry: {", ".join(KINDS)} are')
+    if name != plain(name, 120) or not name.strip():
+        raise Declined(f'"{plain(name)}" is no name for a {kind}: 1 to 120 visible characters')
+
+
 class Catalogue:
     """Entries by kind, name and version.  A version is never changed: editing adds one."""
 
@@ -194,23 +212,33 @@ class Catalogue:
 
     def put(self, kind: str, name: str, values: Mapping[str, Any]) -> Entry:
         """The latest version of `name` holds `values`; a new one only where they differ."""
-        if kind not in KINDS:
-            raise Declined(f'"{plain(kind)}" is no kind of entry: {", ".join(KINDS)} are')
-        if name != plain(name, 120) or not name.strip():
-            raise Declined(f'"{plain(name)}" is no name for a {kind}: 1 to 120 visible characters')
-        made: list[Entry] = []
+        [change] = self.put_all([(kind, name, values)])
+        return change.after
+
+    def put_all(self, wanted: Sequence[Wanted], *, known_stay: bool = False) -> list[Change]:
+        """As `put`, for all of them or for none: what is refused, or fails, leaves all as it was.
+
+        `known_stay`: only what is not known yet is put; the others stay as they are.
+        """
+        for kind, name, _ in wanted:
+            _admit(kind, name)
+        changes: list[Change] = []
 
         def add(table: Table) -> None:
-            before = self.latest(kind, name)
-            if before is not None and before.values == values:
-                made.append(before)
-                return
-            entry = Entry(kind, name, before.version + 1 if before else 1, dict(values))
-            table.insert(asdict(entry))
-            made.append(entry)
+            latest = {
+                (entry.kind, entry.name): entry for kind in KINDS for entry in self.every(kind)
+            }
+            for kind, name, values in wanted:
+                before = after = latest.get((kind, name))
+                if after is None or not (known_stay or after.values == values):
+                    after = Entry(kind, name, after.version + 1 if after else 1, dict(values))
+                latest[kind, name] = after
+                changes.append(Change(before, after))
+            if new := [asdict(each.after) for each in changes if each.after is not each.before]:
+                table.insert_multiple(new)
 
         self._kept.change("entries", add)
-        return made[0]
+        return changes
 
     def _entries(self) -> Iterable[Entry]:
         for document in self._kept.read().get("entries", {}).values():

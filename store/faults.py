@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
     from engine.facts import Record
 
+
 class Fault(Trouble):
     """One line, without a path, harmless to show."""
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -14,9 +16,10 @@ from engine.session import Session
 from engine.trouble import Trouble
 from store import chain, foreign
 from store.arrivals import arrive
-from store.faults import Declined, Malformed
+from store.catalogue import KINDS
+from store.faults import Declined, Malformed, NotWritten
 from tests.hostile import Body, bodies, made, packed, refusals, spoiled, within
-from tests.ledger import disk, shelf
+from tests.ledger import Swift, disk, shelf
 from tests.plans import PIPE, toml
 
 BODIES = bodies()
@@ -245,6 +248,38 @@ def test_a_plan_file_with_a_fault_puts_nothing_there(tmp_path: Path) -> None:
     with pytest.raises(Trouble, match=r"plan\.toml: joint\.wall"):
         arrive(disk(tmp_path), file_of(tmp_path, PLAN.replace(b"5.5 in", b"5.5 psi"), "plan.toml"))
     assert shelf(tmp_path).catalogue.names("gauge") == []
+
+
+def test_a_plan_file_of_which_one_entry_cannot_be_kept_puts_nothing_there(tmp_path: Path) -> None:
+    unheard_of = PLAN.replace(b'"G-07"', b'"G\\u202e07"')
+    assert unheard_of != PLAN
+    with pytest.raises(Declined, match="no name for a gauge"):
+        arrive(disk(tmp_path), file_of(tmp_path, unheard_of, "plan.toml"))
+    assert not any(shelf(tmp_path).catalogue.names(kind) for kind in KINDS)
+
+
+class Filling(Swift):
+    """A disk that is full after so many files."""
+
+    def __init__(self, room: int) -> None:
+        self.room = room
+
+    def write(self, file: int, data: bytes) -> int:
+        self.room -= 1
+        if self.room < 0:
+            raise OSError(errno.ENOSPC, "full")
+        return super().write(file, data)
+
+
+@pytest.mark.parametrize("data", [PLAN, catalogue(GAUGE, entry("joint", "J", PIPE["joint"]))])
+def test_a_disk_that_fills_up_keeps_all_of_an_import_or_nothing(
+    data: bytes, tmp_path: Path
+) -> None:
+    path = file_of(tmp_path, data, "plan.toml")
+    with suppress(NotWritten):
+        arrive(disk(tmp_path, Filling(room=1)), path)
+    kept = [name for kind in KINDS for name in shelf(tmp_path).catalogue.names(kind)]
+    assert len(kept) in (0, len(arrive(disk(tmp_path / "whole"), path)))
 
 
 @pytest.mark.parametrize("name", ["nothing.json", "folder", "a\x00b", "pipe"])
