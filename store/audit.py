@@ -6,6 +6,7 @@ import json
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import eq
 from typing import Final, Literal
 
 from store import chain, journal, sealed
@@ -86,6 +87,39 @@ def audit(data: bytes) -> Audit:
     proved = chain.proved(chain.start(session), lines) if session else 0
     digests = tuple(chain.digest(line) for line in lines[:proved])
     return Audit(session, len(lines), digests, bool(tail), tuple(findings))
+
+
+def side_by_side(session: str, closed: bytes, live: bytes) -> Audit:
+    """Everything that is wrong with a sealed document and a journal that does not go on from it.
+
+    The digests are those of the longer of the two as far as the shorter does not contradict it.
+    Raises Newer.
+    """
+    parts = {"closed file": _either(session, closed), "journal": _either(session, live)}
+    findings = [
+        Finding(found.kind, found.number, f"{name}: {found.words}")
+        for name, part in parts.items()
+        for found in part.findings
+    ]
+    shorter, longer = sorted(parts.values(), key=lambda part: len(part.digests))
+    common = sum(map(eq, shorter.digests, longer.digests))
+    if not findings or common < len(shorter.digests):
+        words = f"the journal and the closed file part ways at record {common + 1}"
+        findings.append(Finding("spliced", common + 1, words))
+    proved = longer.digests if common == len(shorter.digests) else longer.digests[:common]
+    records = max(part.records for part in parts.values())
+    return Audit(session, records, proved, parts["journal"].torn, tuple(findings))
+
+
+def _either(session: str, data: bytes) -> Audit:
+    try:
+        told = audit(data)
+    except Malformed as why:
+        return Audit(session, 0, (), False, (Finding("unreadable", 0, str(why)),))
+    if told.session in (None, session):
+        return told
+    moved = Finding("heading", 0, "it holds another session")
+    return Audit(session, told.records, (), told.torn, (moved, *told.findings))
 
 
 def _lines(data: bytes, session: str) -> tuple[list[bytes], bytes, chain.Bad | None]:

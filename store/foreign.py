@@ -86,12 +86,36 @@ def named(shelf: Shelf, name: str) -> Found:
     """
     if "/" not in name and "." not in name:
         try:
-            session = shelf.resolve(name)
-            return found(shelf.document(session), session)
+            return kept(shelf, shelf.resolve(name))
         except Absent:
             if not Path(name).is_file():
                 raise
     return found(contents(Path(name).expanduser()))
+
+
+def kept(shelf: Shelf, session: str) -> Found:
+    """The session of that identity.  Raises Absent, Malformed, Newer."""
+    try:
+        return found(shelf.document(session), session)
+    except Damaged as why:
+        closed, live = shelf.documents(session)
+        if closed is None or live is None:
+            raise
+        return _parted(session, closed, live, str(why))
+
+
+def _parted(session: str, closed: bytes, live: bytes, damage: str) -> Found:
+    """Of a sealed file and a journal that do not go together, what can be read."""
+    told = audit.side_by_side(session, closed, live)
+    start = chain.start(session)
+    either = (_lines(closed, session, True)[0], _lines(live, session, False)[0])
+    lines = max(either, key=lambda lines: chain.proved(start, lines))[: len(told.digests)]
+    try:
+        records = chain.records(session, lines)
+    except Damaged as why:
+        records = list(why.sound)
+    head = told.digests[len(records) - 1] if records else start
+    return Found(session, records, head, False, told.torn, damage, told)
 
 
 def found(data: bytes, session: str | None = None) -> Found:

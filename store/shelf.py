@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from store import audit, journal, sealed
-from store.audit import Audit
+from store import journal, sealed
 from store.catalogue import Catalogue, Index, Row
 from store.chain import Sound, identity
 from store.disk import Disk
@@ -18,6 +17,9 @@ from store.margin import Margin, Written
 from store.places import CLOSED, OPEN
 from store.sealed import document_name
 from store.trail import Trail
+
+if TYPE_CHECKING:
+    from store.audit import Audit
 
 _TOLD: Final = 5
 """How many sessions are named where a beginning fits several."""
@@ -115,7 +117,17 @@ class Shelf:
         return Trail(self._disk, session)
 
     def document(self, session: str) -> bytes:
-        """The bytes that the session's file holds, as they stand.  Raises Absent."""
+        """The bytes that the session's file holds, as they stand.
+
+        Raises Absent; Damaged where there are two, and the one does not go on from the other.
+        """
+        try:
+            return self._document(session)
+        except Damaged:
+            # Or it was being sealed or amended just then; what is damaged stays damaged.
+            return self._document(session)
+
+    def _document(self, session: str) -> bytes:
         names = [document_name(session), journal_name(session)]
         if self._disk.mark(names[1]) is not None and not self._closed(session):
             names.reverse()
@@ -124,9 +136,22 @@ class Shelf:
                 return data
         raise Absent(f"there is no session {session}")
 
+    def documents(self, session: str) -> tuple[bytes | None, bytes | None]:
+        """The bytes of its sealed file and of its journal, whatever they hold."""
+        closed, live = document_name(session), journal_name(session)
+        return self._disk.read(closed), self._disk.read(live)
+
     def audit(self, session: str) -> Audit:
-        """What the session's file proves, and everything that is wrong with it."""
-        return audit.audit(self.document(session))
+        """What the session's files prove, and everything that is wrong with them."""
+        from store import audit
+
+        try:
+            return audit.audit(self.document(session))
+        except Damaged:
+            closed, live = self.documents(session)
+            if closed is None or live is None:
+                raise
+            return audit.side_by_side(session, closed, live)
 
     def _closed(self, session: str) -> bool:
         """There is a sealed document, and no journal that goes on from it."""

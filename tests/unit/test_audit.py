@@ -149,3 +149,102 @@ def test_an_audits_keys_are_the_documented_ones(tmp_path: Path, holdwater: Holdw
     written = set(re.findall(r"\w+", audit.__doc__ or ""))
     assert {*said, *said["verdict"], *said["paper"]} <= written
     assert said["findings"] == []
+
+
+# --- a sealed file and a journal side by side ---------------------------------------------------
+
+READ = (b'"pressure":[5.0,', b'"pressure":[6.0,')
+
+
+def taken_up_again(folder: Path) -> tuple[Story, Path, Path]:
+    """A closed test that was amended and left open; its sealed file and its journal."""
+    story = passed()
+    kept(folder, ONE, story)
+    store = shelf(folder)
+    store.amend(ONE).append(amended("wrong mark"), story.pass_time(3600).stamp, "R. Example")
+    store.close()
+    return story, document(folder), folder / "store" / "live" / f"{ONE}.journal"
+
+
+def test_a_damaged_file_beside_a_sound_journal_is_named_and_the_rest_is_shown(
+    tmp_path: Path, holdwater: Holdwater
+) -> None:
+    story, closed, _ = taken_up_again(tmp_path)
+    spoil(closed, *READ)
+    read = next(r.seq for r in story.records if r.fact.kind == "pressure_read")
+    said = holdwater("audit", ONE, "--json")
+    assert (said.status, said.data["sound"]) == (1, False)
+    [finding] = said.data["findings"]
+    assert (finding["kind"], finding["record"]) == ("edited", read)
+    assert finding["text"].startswith("closed file: ")
+    assert said.data["records"] == len(story.records) + 1
+    shown = holdwater("show", ONE)
+    assert (shown.status, len(shown.err.splitlines())) == (1, 1)
+    assert f"DAMAGED; records that can be read: {len(story.records) + 1}" in shown.lines
+
+
+def test_a_damaged_journal_beside_a_sound_file_is_named_and_the_rest_is_shown(
+    tmp_path: Path, holdwater: Holdwater
+) -> None:
+    story, _, live = taken_up_again(tmp_path)
+    spoil(live, *READ)
+    said = holdwater("audit", ONE, "--json")
+    assert said.status == 1
+    assert [f["text"].partition(":")[0] for f in said.data["findings"]] == ["journal"]
+    assert said.data["records"] == len(story.records)
+
+
+def test_both_damaged_are_both_named(tmp_path: Path, holdwater: Holdwater) -> None:
+    story, closed, live = taken_up_again(tmp_path)
+    spoil(closed, *READ)
+    spoil(live, b'"kind":"hold_started"', b'"kind":"hold_stopped"')
+    bad = next(r.seq for r in story.records if r.fact.kind == "hold_started")
+    said = holdwater("audit", ONE)
+    assert said.status == 1
+    assert "UNSOUND closed file: record" in " ".join(said.out.split())
+    assert "UNSOUND journal: record" in " ".join(said.out.split())
+    assert said.lines[0] == f"{ONE}, {bad - 1} records"
+
+
+def test_where_two_sound_files_part_ways_only_what_both_hold_is_shown(
+    tmp_path: Path, holdwater: Holdwater
+) -> None:
+    story = passed()
+    kept(tmp_path, ONE, story)
+    other = tmp_path / "other"
+    journal = shelf(other).begin(ONE)
+    for record in story.records[:9]:
+        journal.append(record.fact, record.stamp, record.by)
+    journal.append(f.Noted(text="another history"), story.records[9].stamp, "R. Example")
+    live = tmp_path / "store" / "live" / f"{ONE}.journal"
+    live.write_bytes((other / "store" / "live" / f"{ONE}.journal").read_bytes())
+    said = holdwater("audit", ONE, "--json")
+    assert (said.status, said.data["records"]) == (1, 9)
+    assert [(f["kind"], f["record"]) for f in said.data["findings"]] == [("spliced", 10)]
+
+
+@pytest.mark.parametrize("data", [b"", b"nothing of ours\n"])
+@pytest.mark.parametrize("spoiled", ["closed", "live"])
+def test_a_file_of_nothing_beside_a_sound_one_is_named(
+    spoiled: str, data: bytes, tmp_path: Path, holdwater: Holdwater
+) -> None:
+    story, closed, live = taken_up_again(tmp_path)
+    (closed if spoiled == "closed" else live).write_bytes(data)
+    said = holdwater("audit", ONE, "--json")
+    assert said.status == 1
+    assert said.data["findings"]
+    assert said.data["records"] == len(story.records) + (spoiled == "closed")
+
+
+def test_another_sessions_journal_beside_a_damaged_file_bears_nothing_out(
+    tmp_path: Path, holdwater: Holdwater
+) -> None:
+    _, closed, live = taken_up_again(tmp_path)
+    other = "2026-06-03-2"
+    kept(tmp_path, other, passed(), closed=False)
+    live.write_bytes((tmp_path / "store" / "live" / f"{other}.journal").read_bytes())
+    closed.write_bytes(b"")
+    digest = shelf(tmp_path).audit(other).digests[4]
+    said = holdwater("audit", ONE, "--paper", f"5:{digest}", "--json")
+    assert (said.status, said.data["records"]) == (1, 0)
+    assert not said.data["paper"]["borne_out"]
