@@ -13,7 +13,7 @@ from typing import Final
 from engine.levels import levels
 from engine.plan import members
 from engine.plan.model import Remark
-from engine.plan.pressures import column, setting_within
+from engine.plan.pressures import column, highest_setting
 from engine.plan.restraint import Holder
 from engine.planfile import PlanFile
 from engine.tables.rods import THREADS
@@ -59,14 +59,10 @@ def _relief(plan: PlanFile, holder: Holder) -> Iterator[Remark]:
     limit, here = holder.limit(), column(plan)
     if limit is None:
         return
-    bounds = levels(plan, plan.gauge, bled=True)
-    setting = min(
-        setting_within(plan, here.carried(limit, here.gauge, here.valve)),
-        here.carried(bounds.cap, here.gauge, here.valve),
-    )
     step = _ROUND_TO[plan.units]
-    told = math.floor(setting / step + 1e-9) * step
-    if here.carried(told, here.valve, here.gauge) >= bounds.good_from:
+    told = math.floor(highest_setting(plan, limit) / step + 1e-9) * step
+    needed = levels(plan, plan.gauge, bled=True).good_from
+    if here.carried(told, here.valve, here.gauge) >= needed:
         code = "relief" if plan.supply.relief is not None else "fit_relief"
         yield Remark(code, values=(q(told, "psi"),))
 

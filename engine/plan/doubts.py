@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, Literal
 
+from engine.levels import water_weight
 from engine.plan.lines import closes, lines_crossed
 from engine.plan.members import beams_astride
 from engine.plan.model import Plan, Remark
@@ -36,6 +37,7 @@ Doubt = Literal[
 """Every reason for doubt there is."""
 
 _WITH_LINES: Final = ("pocket", "thrust", "restraint", "one_unit", "filling")
+_HIGHEST: Final = ("pressure.highest", "thrust.at_highest", "restraint")
 
 
 def doubts(plan: PlanFile, worked: Plan, holder: Holder) -> Iterator[Remark]:
@@ -110,22 +112,28 @@ def _of_the_supply(plan: PlanFile) -> Iterator[Remark]:
     supply = plan.supply
     if supply.temperature is None:
         yield _doubt("temperature_unknown", "pressure", "one_unit")
-    highest = ("pressure.highest", "thrust.at_highest", "restraint")
     if supply.relief is not None:
-        if supply.relief_height is None:
-            yield _doubt("relief_height", *highest)
-        if "relief_tolerance" not in supply.model_fields_set:
-            yield Remark("relief_tolerance", highest, values=(supply.relief_tolerance,))
-        if supply.relief_accumulation is None:
-            yield _doubt("accumulation", *highest)
+        yield from _of_the_relief(plan)
     elif supply.pressure is None:
-        yield _doubt("supply_unknown", *highest)
+        yield _doubt("supply_unknown", *_HIGHEST)
     else:
-        yield _doubt("supply_height", *highest)
+        yield _doubt("supply_height", *_HIGHEST)
     if supply.flow is None:
         yield _doubt("no_flow", "filling.time_to_fill", "filling.time_to_target")
     if plan.procedure.ramp is None:
         yield _doubt("no_ramp", "filling.flow_for_ramp")
+
+
+def _of_the_relief(plan: PlanFile) -> Iterator[Remark]:
+    supply, early = plan.supply, "pressure.relief_from"
+    if supply.relief_height is None:
+        column = q(2 * amount(plan.joint.crown, "in") * water_weight(plan), "psi")
+        here = ("pressure.relief_at_gauge", early, "pressure.relief_least")
+        yield Remark("relief_height", (*_HIGHEST, *here), values=(column,))
+    if "relief_tolerance" not in supply.model_fields_set:
+        yield Remark("relief_tolerance", (*_HIGHEST, early), values=(supply.relief_tolerance,))
+    if supply.relief_accumulation is None:
+        yield _doubt("accumulation", *_HIGHEST)
 
 
 def _of_the_frame(plan: PlanFile) -> Iterator[Remark]:

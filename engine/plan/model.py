@@ -53,6 +53,9 @@ class Pressures:
     cap_at_gauge: Quantity
     relief_at_gauge: Quantity | None
     """What the gauge shows as the relief valve begins to lift."""
+    relief_from: Quantity | None
+    """The least it may show then: the valve early by its tolerance, and low where its height is
+    not known."""
     relief_least: Quantity | None
     """Setting below which the valve lifts before the needed pressure is there."""
     limit_of_rig: Quantity | None

@@ -46,13 +46,35 @@ def accumulation(plan: PlanFile, setting: float) -> float:
     return max(_ACCUMULATION_PSI, _ACCUMULATION_SHARE * setting)
 
 
-def setting_within(plan: PlanFile, at_valve: float) -> float:
+def highest_setting(plan: PlanFile, limit: float | None) -> float:
+    """Of a relief valve where it stands, that keeps the cap; and with which the valve, late and
+    full open, stays within what the restraint holds at the gauge, where that is known."""
+    here = column(plan)
+    kept = here.carried(levels(plan, plan.gauge, bled=True).cap, here.gauge, here.valve)
+    if limit is None:
+        return kept
+    return min(kept, _setting_within(plan, here.carried(limit, here.gauge, here.valve)))
+
+
+def _setting_within(plan: PlanFile, at_valve: float) -> float:
     """The highest setting with which the valve, late and full open, stays within a pressure."""
     room = at_valve - amount(plan.supply.relief_tolerance, "psi")
     given = plan.supply.relief_accumulation
     if given is not None:
         return room - amount(given, "psi")
     return min(room - _ACCUMULATION_PSI, room / (1 + _ACCUMULATION_SHARE))
+
+
+def lifts_from(plan: PlanFile) -> float | None:
+    """The least the gauge may show as the relief valve begins to lift: early by its tolerance,
+    and at the invert where nobody knows how high it stands. None without one."""
+    supply = plan.supply
+    if supply.relief is None:
+        return None
+    here = column(plan)
+    stands = here.valve if supply.relief_height is not None else -here.crown
+    early = amount(supply.relief, "psi") - amount(supply.relief_tolerance, "psi")
+    return here.carried(early, stands, here.gauge)
 
 
 def highest(plan: PlanFile) -> float | None:
@@ -81,7 +103,7 @@ def pressures(plan: PlanFile, limit: float | None) -> Pressures:
     here, bounds = column(plan), levels(plan, plan.gauge, bled=True)
     demanded, datum = amount(plan.procedure.pressure, "psi"), datum_height(plan, plan.gauge)
     relieved = limited_to(plan) if plan.supply.relief is not None else None
-    top = highest(plan)
+    top, early = highest(plan), lifts_from(plan)
     return Pressures(
         crown=q(here.carried(demanded, datum, here.crown), "psi"),
         springline=q(here.carried(demanded, datum, 0.0), "psi"),
@@ -90,6 +112,7 @@ def pressures(plan: PlanFile, limit: float | None) -> Pressures:
         highest=None if top is None else q(top, "psi"),
         cap_at_gauge=q(bounds.cap, "psi"),
         relief_at_gauge=None if relieved is None else q(relieved, "psi"),
+        relief_from=None if early is None else q(early, "psi"),
         relief_least=None if relieved is None else q(_lifting(here, bounds), "psi"),
         limit_of_rig=None if limit is None else q(limit, "psi"),
     )

@@ -9,13 +9,14 @@ from engine.levels import Levels, levels, water_weight
 from engine.plan.dial import NARROWEST, window
 from engine.plan.lines import closes
 from engine.plan.model import Part, Plan, Pressures, Remark
-from engine.plan.pressures import limited_to
+from engine.plan.pressures import column, highest_setting, limited_to
 from engine.planfile import PlanFile
 from engine.units import Quantity, amount, q
 
 Caution = Literal[
     "narrow_window", "needle_valve", "needle_valve_ramp", "needle_valve_flow",
-    "relief_on_supply", "no_relief", "unreached", "moment_left", "draw_up_over",
+    "relief_on_supply", "relief_at_set_point", "relief_may_lift", "relief_tight", "no_relief",
+    "unreached", "moment_left", "draw_up_over",
     "gauge_range", "gauge_end", "overdue", "gauge_above_datum", "closing", "secondary_back",
     "primary_on_step", "from_outside", "no_room", "shallow", "steep", "soffit", "hoop",
     "not_worked_out",
@@ -72,6 +73,29 @@ def _of_the_relief(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
         yield _warn("relief_on_supply")
     if supply.pressure is not None and amount(supply.pressure, "psi") < bounds.good_from:
         yield _warn("unreached", supply.pressure, q(bounds.good_from, "psi"))
+    yield from _of_lifting(plan, worked)
+
+
+def _of_lifting(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    """A valve that lifts at or below the set point keeps it from being pumped to; one that lifts
+    below what is needed is refused, which says more."""
+    pressure, aim, relief = worked.pressure, worked.gauge.set_point, plan.supply.relief
+    sure, early = pressure.relief_at_gauge, pressure.relief_from
+    if sure is None or early is None or relief is None:
+        return
+    if "relief_early" in {r.code for r in worked.refusals}:
+        return
+    target, here = amount(aim, "psi") + 1e-9, column(plan)
+    clear = here.carried(amount(aim, "psi"), here.gauge, here.valve)
+    if amount(sure, "psi") <= target:
+        yield _warn("relief_at_set_point", relief, sure, aim, q(clear, "psi"))
+    elif amount(early, "psi") <= target:
+        limit = pressure.limit_of_rig
+        clear += amount(plan.supply.relief_tolerance, "psi")
+        if clear < highest_setting(plan, None if limit is None else amount(limit, "psi")):
+            yield _warn("relief_may_lift", relief, early, aim, q(clear, "psi"))
+        else:
+            yield _warn("relief_tight", relief, early, aim)
 
 
 def _head_tank(plan: PlanFile, bounds: Levels) -> tuple[Quantity, Quantity]:

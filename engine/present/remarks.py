@@ -38,8 +38,8 @@ DOUBTS: Final[dict[Doubt, str]] = {
     "from_memory": "{name}: from memory; look it up before relying on it",
     "no_due_date": "the plan does not say until when the gauge is in calibration: read its sticker",
     "no_day": "in calibration or not: depends on the day of the test",
-    "relief_height": "height of the relief valve not known: taken at the crown, the strictest; on "
-    "the ground it sees more than the crown does",
+    "relief_height": "height of the relief valve not known: taken at the crown, where the highest "
+    "that can occur is most; at the invert it sees {0} more, and lifts so much sooner",
     "relief_tolerance": "tolerance of the relief valve taken as {0} (house rule)",
     "accumulation": "accumulation of the relief valve, 3 psi or a tenth of its setting: from "
     "memory",
@@ -95,6 +95,13 @@ CAUTIONS: Final[dict[Caution, str]] = {
     "needle_valve_flow": "No ball valve keeps the flow below {0}: needle valve or hand pump.",
     "relief_on_supply": "The relief valve is on the supply's side: with the inlet shut it protects "
     "nothing.",
+    "relief_at_set_point": "The relief valve, set at {0}, lifts at {1} at the gauge, and the set "
+    "point of {2} is not reached. Set it above {3}.",
+    "relief_may_lift": "The relief valve, set at {0}, may lift from {1} at the gauge on, and the "
+    "set point is {2}. Above {3} it is clear of that.",
+    "relief_tight": "The relief valve, set at {0}, may lift from {1} at the gauge on, and the set "
+    "point is {2}. A setting clear of that is more than cap and restraint allow: lift it off "
+    "the joint first, or take one of less tolerance.",
     "no_relief": "Nothing limits the supply to the cap. What would: a relief valve on the "
     "pocket's side, a head tank with its water {0} to {1} above the centre, or a hand pump with a "
     "relief valve.",

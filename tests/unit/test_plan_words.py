@@ -84,6 +84,8 @@ SCENES: list[dict[str, Any]] = [
     {"restraint__rod": "unknown", "restraint__beam": "unknown"},
     {"procedure__alignment": "deflected", "procedure__opening": "0.5 in"},
     {"procedure__cap": "150 psi"},
+    {"procedure__cap": "17 psi", "supply__relief_height": "29.5 in"},
+    {"supply__relief": "13.5 psi", "supply__relief_height": "29.5 in"},
     {"restraint__beam": "4x6", "restraint__timber": "unknown", "restraint__washer": "3/4 wide"},
     {"joint__inner_held_by": "spigot", "joint__outer_held_by": "bell"},
 ]
