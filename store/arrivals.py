@@ -11,9 +11,10 @@ from store.catalogue import KINDS, Change
 from store.chain import FORMAT
 from store.disk import Disk
 from store.faults import Declined, Malformed, Newer, plain
-from store.incoming import PLAN, Limits, loads
+from store.incoming import Limits, loads
 from store.plans import plan_of
 from store.shelf import Shelf
+from store.toml import PLAN
 
 CATALOGUE: Final = Limits(size=8 << 20, depth=16)
 _MOST_ENTRIES: Final = 5_000

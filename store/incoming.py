@@ -1,13 +1,11 @@
-"""JSON and TOML from outside: strict, and bounded in size and depth before they are parsed."""
+"""JSON from outside: strict, and bounded in size and depth before it is parsed."""
 
 from __future__ import annotations
 
 import json
 import math
 import re
-import tomllib
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, Final
 
 from store.faults import Malformed, plain
@@ -51,7 +49,8 @@ _DECODER: Final = json.JSONDecoder(
 )
 
 
-def _depth(data: bytes) -> int:
+def depth(data: bytes) -> int:
+    """Levels of lists and objects inside each other."""
     level = deepest = 0
     for byte in _STRINGS.sub(b"", data):
         if byte in b"[{":
@@ -70,7 +69,7 @@ def loads(data: bytes, limits: Limits = RECORD) -> object:
     if len(data) > limits.size:
         raise Malformed(f"{len(data)} bytes where {limits.size} are the most")
     # Counting is ten times as fast as measuring, and settles it for nearly everything.
-    if data.count(b"{") + data.count(b"[") > limits.depth and _depth(data) > limits.depth:
+    if data.count(b"{") + data.count(b"[") > limits.depth and depth(data) > limits.depth:
         raise Malformed(f"nested more than {limits.depth} deep")
     try:
         value: object = _DECODER.decode(data.decode())
@@ -79,51 +78,3 @@ def loads(data: bytes, limits: Limits = RECORD) -> object:
     except (ValueError, RecursionError):
         raise Malformed("not readable as JSON") from None
     return value
-
-
-PLAN: Final = Limits(size=256 << 10, depth=24)
-_TOML_TEXT: Final = re.compile(
-    rb"#[^\n]*"
-    rb'|"""(?:[^\\]|\\.)*?"{3,5}'
-    rb"|'''.*?'{3,5}"
-    rb'|"(?:[^"\\\n]|\\.)*"'
-    rb"|'[^'\n]*'",
-    re.S,
-)
-"""Comments and strings, found from the left as any reader of TOML must find them."""
-_TOML_SPLIT: Final = re.compile(rb"[\n=\[\]{},]")
-
-
-def _toml_depth(data: bytes) -> int:
-    """Levels of tables and lists inside each other, and of names with dots between them.
-
-    A name of a hundred thousand parts is a page of text, and takes a parser all there is of memory.
-    """
-    bare = _TOML_TEXT.sub(b"s", data)
-    names = max((part.count(b".") for part in _TOML_SPLIT.split(bare)), default=0)
-    return max(names, _depth(bare))
-
-
-def plan_data(path: Path) -> dict[str, Any]:
-    """The tables of a plan file.  Raises Malformed in one line: what is wrong, and where."""
-    name = plain(path.name or str(path))
-    try:
-        if not path.is_file():
-            raise Malformed(f"{name}: there is no such file")
-        with path.open("rb") as file:
-            data = file.read(PLAN.size + 1)
-    except OSError as error:
-        raise Malformed(f"{name}: {error.strerror}") from None
-    if len(data) > PLAN.size:
-        raise Malformed(f"{name}: larger than {PLAN.size >> 10} KiB; a plan file is a page of text")
-    try:
-        text = data.decode("utf-8-sig")
-        if _toml_depth(data) > PLAN.depth:
-            raise Malformed(f"{name}: nested more than {PLAN.depth} deep")
-        return tomllib.loads(text)
-    except UnicodeDecodeError as error:
-        raise Malformed(f"{name}: byte {error.start} is not UTF-8 text") from None
-    except tomllib.TOMLDecodeError as error:
-        raise Malformed(f"{name}: {plain(str(error))}") from None
-    except (RecursionError, ValueError):
-        raise Malformed(f"{name}: not readable as TOML") from None

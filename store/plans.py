@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from store.catalogue import Catalogue
 from store.faults import plain
-from store.incoming import plan_data
+from store.toml import plan_data
 
 if TYPE_CHECKING:
     from engine.planfile import PlanFile

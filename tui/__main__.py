@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import os
-import secrets
 import sys
 import time
 from collections.abc import Callable, Sequence
@@ -296,6 +295,8 @@ class Wiring:
 
         A session may be kept on another bench, where the same day had tests of its own.
         """
+        import secrets
+
         day = f"{datetime.now().astimezone():%Y-%m-%d}"
         if not self.keeps:
             return f"demo-{day}"

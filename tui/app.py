@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Final
 
 from textual import on, work
+from textual.screen import Screen
 
 from tui.screens.bench import BenchScreen
 from tui.theme import Look
@@ -15,6 +16,10 @@ if TYPE_CHECKING:
     from tui.bench import Bench
     from tui.course import Course
     from tui.screens.history import HistoryScreen
+
+
+_SHOWN: Final = 0.1
+"""Seconds after which what is opened next is loaded: the first frame goes out undisturbed."""
 
 
 class HoldwaterApp(NarrowApp[None]):
@@ -43,8 +48,11 @@ class HoldwaterApp(NarrowApp[None]):
         if self._first is not None:
             self._show_first(self._first)
             return
-        self.push_screen(BenchScreen(self._bench))
-        self.call_after_refresh(self._warm)
+        self.set_timer(_SHOWN, self._warm)
+
+    def get_default_screen(self) -> Screen[Any]:
+        """The bench stands at the bottom, so that no empty screen is drawn before it."""
+        return super().get_default_screen() if self._first else BenchScreen(self._bench)
 
     def _show_first(self, first: Callable[[], Course]) -> None:
         from engine.trouble import Trouble

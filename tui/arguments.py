@@ -43,11 +43,11 @@ def parser() -> argparse.ArgumentParser:
         "Without a verb: the bench screen.",
     )
     _common(parser, default=None)
+    common = _Parser(add_help=False)
+    _common(common, default=argparse.SUPPRESS)
     verbs = parser.add_subparsers(dest="verb", metavar="VERB")
-    made = {name: verbs.add_parser(name, help=told, description=told)
+    made = {name: verbs.add_parser(name, help=told, description=told, parents=[common])
             for name, (_, told) in VERBS.items()}  # fmt: skip
-    for verb in made.values():
-        _common(verb, default=argparse.SUPPRESS)
     made["demo"].add_argument("--no-screen", action="store_true", help="print it as it goes")
     _papers(made)
     for name in ("start", "plan"):

@@ -14,10 +14,9 @@ import re
 import sys
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from io import TextIOWrapper
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from rich.style import Style
@@ -49,8 +48,7 @@ _COLOURLESS: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(NamedTuple):
     """What this terminal can show."""
 
     ascii: bool = False

@@ -17,8 +17,9 @@ from engine.units import Unreadable
 from store import chain, foreign
 from store.audit import audit
 from store.faults import Declined
-from store.incoming import loads, plan_data
+from store.incoming import loads
 from store.logs import read_log
+from store.toml import plan_data
 from tests.hostile import (
     LONGEST,
     VALUES,

@@ -88,6 +88,12 @@ def test_the_first_frame_waits_for_no_engine() -> None:
     assert roots(brought) & {"pint", "pydantic", "tinydb", "engine", "store"} == set()
 
 
+def test_the_list_of_tests_waits_for_no_plan_and_no_audit() -> None:
+    brought, _ = what_comes_with("store.shelf")
+    assert "store.catalogue" in brought
+    assert brought & {"tomllib", "store.toml", "store.audit", "pydantic", "pint"} == set()
+
+
 def test_the_command_line_alone_brings_nothing_heavy() -> None:
     if not (ROOT / "tui" / "__main__.py").exists():
         pytest.skip("there is no tui/__main__.py yet")

@@ -134,7 +134,7 @@ def planned(folder: Path, *nonsense: tuple[str, str]) -> Path:
 def test_nonsense_in_each_field_of_a_plan_is_told_and_named(tmp_path: Path) -> None:
     """Read in this process: the line is the same as the program's, and there are many."""
     from engine.planfile import BadPlan, read_plan
-    from store.incoming import plan_data
+    from store.toml import plan_data
 
     for section, key in FIELDS:
         with pytest.raises(BadPlan) as refused:

@@ -10,8 +10,7 @@ Keys: up, down, page up, page down, home, end, Enter.  It may have the focus or 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from rich.cells import cell_len
 from textual import events
@@ -37,8 +36,7 @@ SIGNS: Final[dict[Sign, tuple[str, Tone]]] = {
 _LETS_GO: Final[frozenset[Sign]] = frozenset({"settled", "waived", "carried"})
 
 
-@dataclass(frozen=True, slots=True)
-class CheckRow:
+class CheckRow(NamedTuple):
     """One check as it stands; `aside` is the short word at the right: time left, a measure."""
 
     id: str

@@ -10,7 +10,7 @@ The one picked stands between angle signs: `<m damp>`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from rich.cells import cell_len
 from textual import events
@@ -21,8 +21,7 @@ from tui.widgets.lines import Lines, Row, Span
 __all__ = ["Choice", "Choices"]
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """A single key and what it means."""
 
     key: str

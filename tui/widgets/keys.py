@@ -8,7 +8,7 @@ A key that cannot be used stands in brackets, at the same place: no other key mo
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from rich.cells import cell_len
 
@@ -17,8 +17,7 @@ from tui.widgets.lines import Lines, Row, Span
 __all__ = ["KeyHint", "Keys"]
 
 
-@dataclass(frozen=True, slots=True)
-class KeyHint:
+class KeyHint(NamedTuple):
     """A key, what it does, and whether it does it now."""
 
     key: str
