@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from engine.certificate import Attested, Certificate, certificate
-from engine.present.paper import text_certificate
+from engine.certificate.text import text_certificate
 from engine.trouble import Trouble
 from tui.outside import Found, Outside, Papers
 from tui.sessions import folded

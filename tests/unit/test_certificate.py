@@ -11,7 +11,7 @@ import pytest
 
 from engine import facts as f
 from engine.certificate import Certificate, Face, Table, certificate, log
-from engine.present.paper import text_certificate
+from engine.certificate.text import text_certificate
 from engine.units import amount, q
 from tests import certified
 from tests.certified import DEFLECTED, attested
