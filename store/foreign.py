@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal
 
 from store import audit, chain, journal, sealed
 from store.audit import Audit, Finding
 from store.disk import Disk
-from store.faults import Absent, Damaged, Declined, Malformed, plain
+from store.faults import Absent, Damaged, Declined, Fault, Malformed, plain
 from store.journal import journal_name
 from store.sealed import document_name
 
@@ -46,6 +47,8 @@ class Found:
     told: Audit
     elsewhere: bool = False
     """It is not of this store: nothing vouches for what it says."""
+    revisions: tuple[int, ...] = ()
+    """How many records each earlier closing of it held, where that is kept as it was closed."""
 
     @property
     def sound(self) -> bool:
@@ -96,12 +99,26 @@ def named(shelf: Shelf, name: str) -> Found:
 def kept(shelf: Shelf, session: str) -> Found:
     """The session of that identity.  Raises Absent, Malformed, Newer."""
     try:
-        return found(shelf.document(session), session)
+        data = shelf.document(session)
     except Damaged as why:
         closed, live = shelf.documents(session)
         if closed is None or live is None:
             raise
         return _parted(session, closed, live, str(why))
+    read = found(data, session)
+    lines, _, _ = _lines(data, session, read.sealed)
+    return replace(read, revisions=tuple(_revisions(shelf, read, lines)))
+
+
+def _revisions(shelf: Shelf, read: Found, lines: Sequence[bytes]) -> Iterator[int]:
+    """Of the earlier closings that the records tell of, those that are still there, unchanged."""
+    for record in read.records:
+        if record.fact.kind != "amended":
+            continue
+        before = record.seq - 1
+        with suppress(Fault):
+            if shelf.earlier(read.session, before) == sealed.pack(read.session, lines[:before]):
+                yield before
 
 
 def _parted(session: str, closed: bytes, live: bytes, damage: str) -> Found:

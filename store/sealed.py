@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from contextlib import suppress
 from typing import NamedTuple
@@ -13,8 +12,6 @@ from store.disk import Disk
 from store.faults import Absent, Damaged, Declined, Fault
 from store.journal import Journal, journal_name, whole
 from store.places import closed_place
-
-_REVISION = re.compile(r"(?P<session>[a-z0-9-]+)\.r(?P<records>[0-9]+)\.json")
 
 
 def document_name(session: str) -> str:
@@ -134,13 +131,6 @@ def open_again(disk: Disk, session: str) -> bool:
     before, after = lines(data, session), journal.apart(found, session).lines
     _goes_on(session, before, after)
     return len(after) > len(before)
-
-
-def revisions(disk: Disk, session: str) -> list[int]:
-    """How many records each earlier document of the session held, rising."""
-    folder = closed_place(session).partition("/")[0]
-    found = [_REVISION.fullmatch(name) for name in disk.names(folder)]
-    return sorted(int(m["records"]) for m in found if m and m["session"] == session)
 
 
 def _goes_on(session: str, before: Sequence[bytes], after: Sequence[bytes]) -> None:

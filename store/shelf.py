@@ -15,7 +15,7 @@ from store.faults import Absent, Damaged, Declined, Fault, InUse, plain
 from store.journal import Journal, journal_name
 from store.margin import Margin, Written
 from store.places import CLOSED, OPEN
-from store.sealed import document_name
+from store.sealed import document_name, revision_name
 from store.trail import Trail
 
 if TYPE_CHECKING:
@@ -135,6 +135,14 @@ class Shelf:
             if (data := self._disk.read(name)) is not None:
                 return data
         raise Absent(f"there is no session {session}")
+
+    def earlier(self, session: str, records: int) -> bytes | None:
+        """The sealed file that it was when it held so many records; None where there is none.
+
+        While an amendment is open, the last one is the sealed file itself.
+        """
+        kept = self._disk.read(revision_name(session, records))
+        return self._disk.read(document_name(session)) if kept is None else kept
 
     def documents(self, session: str) -> tuple[bytes | None, bytes | None]:
         """The bytes of its sealed file and of its journal, whatever they hold."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Any
 
 from engine import facts as f
@@ -20,8 +20,18 @@ Plain = dict[str, Any]
 """JSON: quantities are `[value, "unit"]`, what there is not is null."""
 
 
-def account(name: str, session: Session, head: str, damaged: bool = False) -> Plain:
-    """What the records of a session say, by the keys that `show` documents."""
+def account(
+    name: str,
+    session: Session,
+    head: str,
+    damaged: bool = False,
+    kept: Collection[int] | None = None,
+) -> Plain:
+    """What the records of a session say, by the keys that `show` documents.
+
+    `kept` are the numbers of records of the earlier revisions that are kept, None where that
+    cannot be told.
+    """
     return {
         "session": name,
         "product": session.plan.joint.name,
@@ -45,6 +55,15 @@ def account(name: str, session: Session, head: str, damaged: bool = False) -> Pl
         "waivers": [
             {"check": check.id, "text": check.do, "reason": found.answer, "record": found.seq}
             for check, found in waived(session)
+        ],
+        "revisions": [
+            {
+                "records": again.seq - 1,
+                "record": again.seq,
+                "reason": again.text,
+                "kept": None if kept is None else again.seq - 1 in kept,
+            }
+            for again in session.closing.amended
         ],
         "records": session.seq,
         "head": head,

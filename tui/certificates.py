@@ -53,7 +53,9 @@ def _closed(found: Found) -> Found:
 
 
 def _attested(found: Found) -> Attested:
-    return Attested(found.session, found.head, folded(found), found.sealed, found.elsewhere)
+    return Attested(
+        found.session, found.head, folded(found), found.sealed, found.elsewhere, found.revisions
+    )
 
 
 def _gathered(outside: Outside, found: Found) -> tuple[list[Attested], list[Attested], list[str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from engine.certificate import course, demand, evidence, proof, result, rig, subject
@@ -10,7 +10,7 @@ from engine.certificate.log import plot, readings_table
 from engine.certificate.tree import Certificate, Tested
 from engine.certificate.words import plain
 from engine.judging.verdict import verdict
-from engine.present import GENERAL_CAUTIONS, OUTCOME
+from engine.present import GENERAL_CAUTIONS, OUTCOME, revisions
 from engine.session import Session
 
 
@@ -24,6 +24,8 @@ class Attested:
     closed: bool = True
     elsewhere: bool = False
     """It was read from a file of another store: nothing here vouches for it."""
+    revisions: Collection[int] = ()
+    """How many records each earlier closing of it held, where that is kept as it was closed."""
 
 
 def certificate(
@@ -63,6 +65,7 @@ def certificate(
 def _tested(attested: Attested) -> Tested:
     session = attested.session
     said = verdict(session)
+    earlier = revisions(session, None if attested.elsewhere else attested.revisions)
     return Tested(
         identity=attested.identity,
         alignment=demand.alignment(session),
@@ -72,7 +75,7 @@ def _tested(attested: Attested) -> Tested:
         when=subject.when(session),
         glance=result.glance(session),
         reasons=result.reasons(session, said),
-        beside=result.beside(session, said),
+        beside=(*(plain(each, 280) for each in earlier), *result.beside(session, said)),
         doubts=rig.doubts(session),
         rig_doubts=rig.rig_doubts(session),
         decision=result.decision(session),

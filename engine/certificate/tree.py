@@ -99,7 +99,8 @@ class Tested:
     """The result and its limits in a few figures."""
     reasons: tuple[str, ...]
     beside: tuple[str, ...]
-    """Waivers, doubts, top-ups, sightings that change nothing and are not to be hidden."""
+    """Earlier revisions, waivers, top-ups, sightings: what changes nothing and is not to be hidden.
+    """
     doubts: tuple[str, ...]
     """Where something was unknown and what was taken instead."""
     rig_doubts: tuple[str, ...]

@@ -12,6 +12,7 @@ from engine.present.quantities import (
 )
 from engine.present.reasons import reason
 from engine.present.records import fact_name, record
+from engine.present.revisions import revisions
 from engine.present.words import (
     CAUTION,
     GENERAL_CAUTIONS,
@@ -42,6 +43,7 @@ __all__ = [
     "quantity",
     "reason",
     "record",
+    "revisions",
     "time_of_day",
     "wall",
     "why",

@@ -73,7 +73,7 @@ def test_the_keys_that_are_shown_are_the_documented_ones(
         *("session", "product", "marks", "alignment", "units", "stage", "closed", "verdict"),
         "announced",
         *("signed", "credit", "needed", "probability", "readings", "sightings", "looks"),
-        *("waivers", "records", "head", "practice"),
+        *("waivers", "revisions", "records", "head", "practice"),
     }
     written = set(re.findall(r"\w+", show.__doc__ or ""))
     inner = ("verdict", "announced", "credit", "needed")

@@ -15,6 +15,8 @@
     sightings    seq, t, place, clock, grade, returns, wets, struck
     looks        seq, t, dry, wiped, look_from, struck
     waivers      check, text, reason, record
+    revisions    earlier ones, closed and taken up again: records (how many it held), record (the
+                 one that took it up again), reason, kept (as it was closed; null: cannot be told)
     records      how many there are
     head         the digest of all of them
 """
@@ -40,7 +42,8 @@ def run(outside: Outside, args: Namespace) -> int:
     """Print the session; of a damaged one what can be read, and 1."""
     found = outside.found(args.session)
     session = folded(found)
-    said = account(found.session, session, found.head, not found.sound)
+    kept = None if found.elsewhere else found.revisions
+    said = account(found.session, session, found.head, not found.sound, kept)
     if args.json:
         print(json.dumps(said, indent=2, ensure_ascii=False))
     else:
@@ -53,6 +56,8 @@ def run(outside: Outside, args: Namespace) -> int:
 
 def _told(said: Plain, session: Session, found: Found) -> Iterator[str]:
     yield from _heading(said, session)
+    for earlier in present.revisions(session, None if found.elsewhere else found.revisions):
+        yield from lines(earlier)
     yield ""
     yield from _outcome(said)
     yield ""
