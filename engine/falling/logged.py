@@ -16,7 +16,7 @@ from engine.falling.comparison import FEWEST
 from engine.falling.fall import interpolated
 from engine.falling.loss import Loss, TopUps, explain
 from engine.falling.planned import per_kelvin, planned_stiffness
-from engine.falling.stiffness import MEASURED_DOUBT, Stiffness, from_bleed
+from engine.falling.stiffness import AT_ONCE_S, Step, Stiffness, from_steps
 from engine.judging.credit import Credit, credit
 from engine.levels import Levels, levels, vent_height, water_weight
 from engine.plan import Plan, Remark, work_out
@@ -24,8 +24,6 @@ from engine.planfile import PlanFile
 from engine.session.evidence import Reading
 from engine.units import amount, q
 
-_AT_ONCE_S: Final = 120.0
-"""House figure: a volume moved between readings no further apart is taken to move the gauge."""
 _JUMP: Final = 3.0
 """Graduations that a gauge does not rise by itself from one reading to the next."""
 
@@ -133,23 +131,16 @@ def _fed(log: Log) -> Iterator[int]:
 
 def _stiffness(plan: PlanFile, worked: Plan, log: Log, bounds: Levels) -> Stiffness | None:
     """From the largest measured volume and what the gauge made of it, else from the plan."""
-    steps = [
-        (abs(log.psi[i] - log.psi[i - 1]), i, ml)
-        for i, ml in zip(log.top_ups.starts, log.top_ups.added_ml, strict=True)
-        if ml and i and log.times_s[i] - log.times_s[i - 1] <= _AT_ONCE_S
-        and (log.psi[i] > log.psi[i - 1]) == (ml > 0)
-    ]  # fmt: skip
-    step, i, ml = max(steps, default=(0.0, 0, 0.0))
-    if step > 2 * bounds.graduation:
-        before, after = sorted(log.psi[i - 1 : i + 1], reverse=True)
-        volume = abs(ml)
-        doubt = q(volume * amount(MEASURED_DOUBT, "percent") / 100, "mL")
-        return from_bleed(
-            q(volume, "mL"), doubt, q(before, "psi"), q(after, "psi"),
-            q(bounds.graduation, "psi"), plan.atmosphere, "topped_up" if ml > 0 else "bled",
-        )  # fmt: skip
-    middle = math.fsum(log.psi) / len(log.psi)
     column = (bounds.height - vent_height(plan.joint)) * water_weight(plan)
+    steps = [
+        Step(log.psi[i - 1] + column, log.psi[i] + column, ml)
+        for i, ml in zip(log.top_ups.starts, log.top_ups.added_ml, strict=True)
+        if ml is not None and log.times_s[i] - log.times_s[i - 1] <= AT_ONCE_S
+    ]
+    measured = from_steps(steps, bounds.graduation, plan.atmosphere)
+    if measured is not None:
+        return measured
+    middle = math.fsum(log.psi) / len(log.psi)
     return planned_stiffness(plan, worked, q(max(0.0, middle + column), "psi"))
 
 

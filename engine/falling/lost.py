@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Final, Literal, NamedTuple
 
@@ -12,8 +12,8 @@ from engine.falling.causes import Surroundings
 from engine.falling.fall import interpolated
 from engine.falling.loss import Loss, TopUps, explain
 from engine.falling.planned import per_kelvin, planned_stiffness
-from engine.falling.stiffness import MEASURED_DOUBT, Stiffness, from_bleed, from_points
-from engine.judging.holding import corrected, feeds, holding, levels_of
+from engine.falling.stiffness import AT_ONCE_S, Step, Stiffness, from_points, from_steps
+from engine.judging.holding import Feed, corrected, feeds, holding, levels_of, zero
 from engine.judging.trapped import at_crown, trapped
 from engine.session import Session
 from engine.session.evidence import Reading
@@ -21,8 +21,8 @@ from engine.units import amount, q
 
 _POINTS: Final = 120
 """That causes are sought in: a reading is on the screen at once, however long the hold."""
-_AT_ONCE_S: Final = 120.0
-"""House figure: a reading no longer before a volume was moved stands for the pressure then."""
+_MOST_OF: Final = 0.8
+"""House figure: share of the hold over which temperatures have to reach to be taken as measured."""
 
 
 class Held(NamedTuple):
@@ -80,24 +80,36 @@ def held_in(session: Session) -> Held | None:
 
 
 def _topped(session: Session, readings: Sequence[Reading]) -> TopUps:
-    """Where water went in or out, and how much, where that was measured."""
+    """The first reading after water went in or out, and how much, where that was measured.
+
+    While the inlet stands open nobody knows how much goes in: every reading until it is shut, and
+    the first one after, starts anew, so that no fall is reckoned over that time.
+    """
     hold = session.hold
     assert hold is not None
     water = session.water
     known: dict[int, float | None] = {u.seq: u.ml for u in water.top_ups}
     known |= {a.seq: a.ml for a in water.added}
     bled = [session.moment(a.seq) for a in water.added if a.ml < 0 and a.seq > hold.seq]
+    moved = [*feeds(session, hold), *(Feed(moment, moment) for moment in bled)]
+    places = [_place(r) for r in readings]
     starts: dict[int, float | None] = {}
-    for t, seq in sorted([*(f.start for f in feeds(session, hold)), *bled]):
-        after = [i for i, r in enumerate(readings) if r.seq == seq and r.topping == "after"]
-        start = after[0] if after else bisect_left(
-            [(r.t, r.seq) for r in readings], (t, seq + 1)
-        )  # fmt: skip
-        ml = known.get(seq)
-        if 0 < start < len(readings):
-            before = starts.get(start, 0.0)
-            starts[start] = None if ml is None or before is None else before + ml
-    return TopUps(tuple(starts), tuple(starts.values()))
+    for start, end in moved:
+        ml = known.get(start[1])
+        last = bisect_left(places, (*end, _AT))
+        for i in range(max(1, bisect_left(places, (*start, _AT))), min(last + 1, len(readings))):
+            before = starts.get(i, 0.0)
+            starts[i] = None if ml is None or before is None else before + ml
+    return TopUps(tuple(sorted(starts)), tuple(starts[i] for i in sorted(starts)))
+
+
+_BEFORE, _AT, _AFTER = range(3)
+
+
+def _place(reading: Reading) -> tuple[float, int, int]:
+    """Its place among the moments; the two readings of a top-up lie before and after its own."""
+    beside = {"before": _BEFORE, "after": _AFTER, None: _AT}[reading.topping]
+    return reading.t, reading.seq, beside
 
 
 def stiffness_of(session: Session, held: Held) -> Stiffness | None:
@@ -111,26 +123,30 @@ def stiffness_of(session: Session, held: Held) -> Stiffness | None:
 
 def _moved(session: Session) -> Stiffness | None:
     """From the largest step that a measured volume made in the hold."""
-    hold, water = session.hold, session.water
-    steps: list[tuple[float, float, float]] = [
-        (u.before, u.after, u.ml) for u in water.top_ups if u.ml and hold and u.seq > hold.seq
+    mark = session.plan.gauge.mark
+    still = zero(session, mark) or 0.0
+    steps = [
+        Step(at_crown(session, before - still), at_crown(session, after - still), ml)
+        for before, after, ml in _steps(session, mark)
     ]
+    return from_steps(steps, levels_of(session).graduation, session.plan.atmosphere)
+
+
+def _steps(session: Session, mark: str) -> Iterator[tuple[float, float, float]]:
+    """Readings of the gauge that governs before and after a volume in the hold, in psi as read."""
+    hold, water = session.hold, session.water
+    assert hold is not None
+    for top_up in water.top_ups:
+        if top_up.ml is not None and top_up.seq > hold.seq:
+            yield top_up.before, top_up.after, top_up.ml
     for added in water.added:
+        if added.seq < hold.seq:
+            continue
         before = [r for r in session.evidence.readings
-                  if r.seq < added.seq and added.t - r.t <= _AT_ONCE_S]  # fmt: skip
-        if hold and added.seq > hold.seq and before:
-            steps.append((before[-1].psi, added.psi, added.ml))
-    step = levels_of(session).graduation
-    usable = [s for s in steps if abs(s[1] - s[0]) > 2 * step and (s[1] > s[0]) == (s[2] > 0)]
-    if not usable:
-        return None
-    before_psi, after_psi, ml = max(usable, key=lambda s: abs(s[1] - s[0]))
-    low, high = sorted((before_psi, after_psi))
-    doubt = abs(ml) * amount(MEASURED_DOUBT, "percent") / 100
-    return from_bleed(
-        q(abs(ml), "mL"), q(doubt, "mL"), q(high, "psi"), q(low, "psi"), q(step, "psi"),
-        session.plan.atmosphere, "topped_up" if ml > 0 else "bled",
-    )  # fmt: skip
+                  if r.seq < added.seq and (r.mark or mark) == mark
+                  and 0 <= added.t - r.t <= AT_ONCE_S]  # fmt: skip
+        if before:
+            yield before[-1].psi, added.psi, added.ml
 
 
 # --- surroundings -------------------------------------------------------------------------------
@@ -178,6 +194,3 @@ def _temperatures(
     covered = min(known[-1][0], times_s[-1]) - max(known[0][0], times_s[0])
     enough = covered >= _MOST_OF * (times_s[-1] - times_s[0])
     return interpolated(known, times_s) if enough else None
-
-
-_MOST_OF: Final = 0.8

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from engine.falling.causes import Yielding
 from engine.formulas.air import AirFit, squeezed, stiffness_of_air, total_stiffness
@@ -20,6 +20,10 @@ PLAN_DOUBT: Final = q(50, "percent")
 """House figure: how far the stiffness worked out in the plan is taken to be off."""
 MEASURED_DOUBT: Final = q(5, "percent")
 """House figure: how far a volume out of a jug or a syringe is taken to be off."""
+AT_ONCE_S: Final = 120.0
+"""House figure: a volume moved between readings no further apart is what moved the gauge."""
+_CLEARLY: Final = 2
+"""Graduations that a step has to pass to tell anything."""
 _BENT: Final = 1.5
 _SHARES_OF_AIR: Final = (0.0, 0.25, 0.5, 0.75, 1.0)
 
@@ -144,9 +148,38 @@ def from_bleed(
             f"{out:g} mL let out for {drop:g} psi; expected a drop of more than {r:g} psi and more "
             f"than {doubt:g} mL"
         )
-    middle = q((amount(before, "psi") + amount(after, "psi")) / 2, "psi")
+    middle = q(max(0.0, (amount(before, "psi") + amount(after, "psi")) / 2), "psi")
     value = _stiffness_bounds((out - doubt) / (drop + r), out / drop, (out + doubt) / (drop - r))
     return Stiffness(value, middle, atmosphere, basis)
+
+
+class Step(NamedTuple):
+    """What a measured volume did: gauge pressures at the crown, in psi, before and after it."""
+
+    before: float
+    after: float
+    ml: float
+    """Put in; negative where it was let out."""
+
+
+def from_steps(steps: Sequence[Step], graduation: float, atmosphere: Quantity) -> Stiffness | None:
+    """Stiffness from the largest step; None where none clearly moved the gauge as it should."""
+    usable = [
+        s
+        for s in steps
+        if s.ml and abs(s.after - s.before) > _CLEARLY * graduation
+        and (s.after > s.before) == (s.ml > 0)
+    ]  # fmt: skip
+    if not usable:
+        return None
+    step = max(usable, key=lambda s: abs(s.after - s.before))
+    low, high = sorted((step.before, step.after))
+    volume = abs(step.ml)
+    doubt = volume * amount(MEASURED_DOUBT, "percent") / 100
+    return from_bleed(
+        q(volume, "mL"), q(doubt, "mL"), q(high, "psi"), q(low, "psi"), q(graduation, "psi"),
+        atmosphere, "topped_up" if step.ml > 0 else "bled",
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from engine.falling.stiffness import bounds, from_bleed, from_plan, from_points, three, worth
+from engine.falling.stiffness import (
+    Step,
+    bounds,
+    from_bleed,
+    from_plan,
+    from_points,
+    from_steps,
+    three,
+    worth,
+)
 from engine.formulas.air import fit_air, volume_in
 from engine.units import amount, q
 from tests.unit.made_falls import ATMOSPHERE
@@ -53,6 +62,17 @@ def test_a_bleed_is_in_doubt_by_the_dial() -> None:
     )
     assert three(bled.value, "mL/psi") == pytest.approx((9.5 / 2.75, 4.0, 10.5 / 2.25))
     assert amount(bled.gauge, "psi") == pytest.approx(12.75)
+
+
+def test_the_largest_step_counts_and_none_that_went_the_wrong_way() -> None:
+    wrong = Step(10.0, 14.0, -9.0), Step(14.0, 9.0, 9.0), Step(14.0, 9.0, 0.0)
+    steps = [*wrong, Step(13.0, 14.0, 3.0), Step(14.0, 12.0, -8.0), Step(13.0, 13.4, 5.0)]
+    found = from_steps(steps, 0.25, ATMOSPHERE)
+    assert found is not None and found.basis == "bled"
+    assert three(found.value, "mL/psi")[1] == pytest.approx(4.0)
+    assert amount(found.gauge, "psi") == pytest.approx(13.0)
+    # Two graduations tell nothing clearly enough.
+    assert from_steps([*wrong, Step(13.0, 13.5, 5.0)], 0.25, ATMOSPHERE) is None
 
 
 def test_a_bleed_the_dial_hardly_sees_is_refused_in_words() -> None:
