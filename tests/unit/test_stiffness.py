@@ -45,9 +45,7 @@ def test_points_across_the_preload_leave_more_doubt_and_no_air() -> None:
 
 def test_a_plan_is_in_doubt_by_half() -> None:
     little = q(10, "mL")
-    low, expected, high = three(
-        from_plan(LINEAR, little, ATMOSPHERE, q(13, "psi")).value, "mL/psi"
-    )
+    low, expected, high = three(from_plan(LINEAR, little, ATMOSPHERE, q(13, "psi")).value, "mL/psi")
     assert (low, high) == pytest.approx((expected / 1.5, expected * 1.5))
 
 
