@@ -113,12 +113,14 @@ def lost_passes(rechecks: Iterable[Recheck]) -> tuple[Recheck, ...]:
 def as_if_true(session: Session, mark: str, reads_high_by: Quantity) -> Session:
     """The session with the gauge's error taken off its readings.  Nothing is written.
 
-    Readings of a gauge at rest stay: there its zero was seen, and the error was not.
+    Readings of a gauge at rest stay: there its zero was seen, and the error was not. At rest by
+    its zero as it then was; one read later says nothing of what was no pressure before.
     """
-    error, rest = amount(reads_high_by, "psi"), session.at_rest
+    error = amount(reads_high_by, "psi")
 
     def true(reading: Reading) -> Reading:
-        if _mark(session, reading) != mark or reading.psi <= rest:
+        of_it = _mark(session, reading) == mark
+        if not of_it or reading.psi <= session.at_rest_before(reading.seq, mark):
             return reading
         return reading._replace(psi=reading.psi - error)
 

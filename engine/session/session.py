@@ -128,11 +128,12 @@ class Session:
         """A gauge that shows no more than this, in psi as read, may be without pressure."""
         return self.at_rest_before(self.seq + 1)
 
-    def at_rest_before(self, seq: int) -> float:
-        """As `at_rest`, by the zero that was read last before record `seq`."""
+    def at_rest_before(self, seq: int, mark: str | None = None) -> float:
+        """As `at_rest`, by the zero that was read last before record `seq`; of the governing gauge
+        where no mark is given."""
         if not self.opened:
             return 0.0
-        gauge = self.plan.gauge
+        gauge = next((g for g in self.plan.gauges if g.mark == mark), self.plan.gauge)
         zeros = [z.psi for z in self.water.zeros if z.mark == gauge.mark and z.seq < seq]
         return max([0.0, *zeros[-1:]]) + 2 * amount(gauge.graduation, "psi")
 

@@ -112,6 +112,40 @@ def test_the_records_stay_as_they_are() -> None:
     assert verdict(session).outcome == before == "pass"
 
 
+# Two graduations of half a psi above its zero a gauge may still be at rest.
+
+
+def psi_of(session: Session, mark: str) -> list[float]:
+    return [r.psi for r in session.evidence.readings if (r.mark or "G-07") == mark]
+
+
+def test_at_rest_is_by_the_zero_as_it_was_when_the_gauge_was_read() -> None:
+    story = Story(pair())
+    story.zero(1.5)
+    story.read(2.5)  # nothing on it
+    story.zero(0.0)  # set right
+    for psi in (1.0, 2.0, 14.0):
+        story.read(psi)
+    story.release()
+    story.zero(1.5)
+    for psi in (2.5, 2.75):
+        story.read(psi)
+    read = psi_of(as_if_true(story.session, "G-07", HIGH), "G-07")
+    assert read == pytest.approx([2.5, 1.0, 1.4, 13.4, 2.5, 2.15])
+
+
+def test_at_rest_is_by_the_zero_and_the_marks_of_that_gauge() -> None:
+    fine = [{**TWO[0], "graduation": "0.1 psi"}, TWO[1]]
+    story = Story(pair(gauge=None, gauges=fine))
+    story.zero(0.0, "G-08")
+    story.zero(1.0, "G-07")
+    for mark in ("G-07", "G-08"):
+        story.read(2.0, mark=mark)
+    story.read(2.25, mark="G-07")
+    assert psi_of(as_if_true(story.session, "G-07", HIGH), "G-07") == [2.0, pytest.approx(1.65)]
+    assert psi_of(as_if_true(story.session, "G-08", HIGH), "G-08") == [pytest.approx(1.4)]
+
+
 # --- dates --------------------------------------------------------------------------------------
 
 
