@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from engine.certificate import runs
 from engine.certificate.log import Logged, log
 from engine.certificate.tree import Row, Table
 from engine.certificate.words import left_out, plain, spread
@@ -31,6 +32,7 @@ def course(session: Session) -> Table:
 def _told(session: Session) -> Iterator[tuple[int, str, str]]:
     for number, span in enumerate(session.holds, 1):
         yield span.seq, time_of_day(session, span.start), _hold(session, number, span)
+        yield from runs.told(session, span, number)
     for reopened in session.checking.reopened:
         at = time_of_day(session, reopened.t)
         yield reopened.seq, at, f"Back to {STAGE[reopened.stage]}: {reopened.reason}"
@@ -76,7 +78,6 @@ def attempts(sessions: Sequence[tuple[str, Session]], unread: Sequence[str], of:
 
 
 def _attempt(identity: str, session: Session) -> tuple[str, ...]:
-    holds = len(session.holds)
     said = "abandoned" if session.closing.abandoned else "" if session.closed else "still open"
     word = OUTCOME[verdict(session).outcome]
     return (
@@ -84,7 +85,7 @@ def _attempt(identity: str, session: Session) -> tuple[str, ...]:
         f"{session.records[0].at:%Y-%m-%d %H:%M}",
         session.plan.procedure.alignment,
         f"{word}, {said}" if said else word,
-        f"{holds} hold{'' if holds == 1 else 's'}",
+        runs.count(session),
     )
 
 

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 
+from engine.certificate import runs
 from engine.certificate.demand import decision_rule, demanded, mark, needed
 from engine.certificate.log import Logged, log
 from engine.certificate.tree import Row
@@ -82,6 +83,7 @@ def _result(session: Session) -> Iterator[Row]:
             span = f"{time_of_day(session, first)} to {time_of_day(session, last)}"
             yield Row("Credited", f"{span}: {duration(hold.credit.seconds)} "
                       f"of {duration(hold.need)} needed")  # fmt: skip
+        yield from runs.result(session, hold.span)
         late = duration(hold.credit.late) if hold.credit.late else "none"
         yield Row("Rests on late readings", late)
     where, rows = _judged(session)

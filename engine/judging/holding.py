@@ -30,6 +30,8 @@ class Holding:
     readings: tuple[Reading, ...]
     longest_gap: float
     reading_every: float
+    alike: tuple[str, ...] = ()
+    """The gauges that count alike, the lower of them; none where one governs."""
 
     @property
     def complete(self) -> bool:
@@ -42,18 +44,31 @@ class Holding:
     @property
     def running(self) -> bool:
         """Credit is being earned: the last reading was good and the hold has not ended."""
-        last = self.readings[-1] if self.readings else None
+        last = self._last
         return self.span.end is None and last is not None and last is self.credit.last
+
+    @property
+    def unread(self) -> tuple[str, ...]:
+        """Gauges that have to be read and were not."""
+        return tuple(set(self.alike) - {r.mark or "" for r in self.readings})
+
+    @property
+    def _last(self) -> Reading | None:
+        """The last reading; of several gauges that count alike, of the one read longest ago."""
+        if not self.alike:
+            return self.readings[-1] if self.readings else None
+        lasts = {r.mark: n for n, r in enumerate(self.readings) if r.mark in self.alike}
+        return self.readings[min(lasts.values())] if lasts and not self.unread else None
 
     @property
     def due(self) -> float:
         """When the next reading is due."""
-        return (self.readings[-1].t if self.readings else self.span.start) + self.reading_every
+        return (self._last.t if self._last else self.span.start) + self.reading_every
 
     @property
     def lost_at(self) -> float | None:
         """When the run is lost for want of a reading; shown, never stored."""
-        return self.readings[-1].t + self.longest_gap if self.running else None
+        return self._last.t + self.longest_gap if self.running and self._last else None
 
 
 @lru_cache(maxsize=8)
@@ -169,22 +184,36 @@ def holding(session: Session) -> Holding | None:
     dried = [leak.dried for leak in primary_leaks(session, session.t) if leak.dried is not None]
     begins = max([span.start, *dried])
     is_good = judge(session)
-    # What may not earn credit, being late or of a doubtful time, may still show a dip.
-    readings = tuple(
+    readings = considered(session, span, begins)
+    fed = () if procedure.top_ups else feeds(session, span)
+
+    def broken(a: Reading, b: Reading) -> bool:
+        return fed_between(fed, a, b)
+
+    continuous = procedure.continuity == "continuous"
+    alike = _alike(session)
+    got = credit(readings, is_good, longest_gap, need, continuous, broken if fed else None, alike)
+    every = amount(procedure.reading_every, "s")
+    return Holding(span, begins, got, need, readings, longest_gap, every, alike)
+
+
+def _alike(session: Session) -> tuple[str, ...]:
+    """The marks of several gauges of which none governs: then the lower one counts."""
+    gauges = session.plan.gauges
+    return () if len(gauges) < 2 or any(g.governs for g in gauges) else tuple(g.mark for g in gauges)
+
+
+def considered(session: Session, span: HoldSpan, begins: float) -> tuple[Reading, ...]:
+    """Readings of a hold, from `begins` on, that may earn credit or end a run.
+
+    What may not earn credit, being late or of a doubtful time, may still show a dip.
+    """
+    is_good = judge(session)
+    return tuple(
         r for r in _from(session.evidence.readings, begins)
         if r.governs and (span.end is None or span.holds(r.t, r.seq))
         and ((r.boot and counted(session, r)) or not is_good(r))
     )  # fmt: skip
-    fed = () if procedure.top_ups else feeds(session, span)
-
-    def broken(a: Reading, b: Reading) -> bool:
-        fed_between = any(f.start < (b.t, b.seq) and (a.t, a.seq) < f.end for f in fed)
-        return fed_between or (a.topping == "before" and b.topping == "after")
-
-    continuous = procedure.continuity == "continuous"
-    got = credit(readings, is_good, longest_gap, need, continuous, broken if fed else None)
-    every = amount(procedure.reading_every, "s")
-    return Holding(span, begins, got, need, readings, longest_gap, every)
 
 
 def _from(readings: Sequence[Reading], t: float) -> Iterator[Reading]:
@@ -196,6 +225,12 @@ class Feed(NamedTuple):
 
     start: Moment
     end: Moment
+
+
+def fed_between(fed: Sequence[Feed], a: Reading, b: Reading) -> bool:
+    """Water went in between two readings that follow each other."""
+    between = any(f.start < (b.t, b.seq) and (a.t, a.seq) < f.end for f in fed)
+    return between or (a.topping == "before" and b.topping == "after")
 
 
 def feeds(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
