@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from engine.formulas import gauge as gauges
 from engine.formulas import water
 from engine.joint import Joint
-from engine.rig import Gauge
+from engine.procedure import Procedure
+from engine.rig import Gauge, Supply
 from engine.tables.gauges import WORST, accuracy
-from engine.units import amount, q
+from engine.units import Quantity, amount, q
 
-if TYPE_CHECKING:
-    from engine.planfile import PlanFile
+
+class Planned(Protocol):
+    """As much of a plan file as the pressures at its gauge hang on."""
+
+    @property
+    def joint(self) -> Joint: ...
+    @property
+    def procedure(self) -> Procedure: ...
+    @property
+    def supply(self) -> Supply: ...
 
 
 @dataclass(frozen=True)
@@ -51,13 +60,18 @@ class Levels:
         return round((self.cap + zero + 1e-9) // self.graduation * self.graduation, 9)
 
 
-def water_weight(plan: PlanFile) -> float:
-    """Psi for each inch of standing water; at 20 degC where the temperature is not known."""
+def water_temperature(plan: Planned) -> Quantity:
+    """Of the supply; 20 degC where it is not known."""
     known = plan.supply.temperature
-    return amount(water.specific_weight(q(20, "degC") if known is None else known), "psi/in")
+    return q(20, "degC") if known is None else known
 
 
-def datum_height(plan: PlanFile, gauge: Gauge) -> float:
+def water_weight(plan: Planned) -> float:
+    """Psi for each inch of standing water."""
+    return amount(water.specific_weight(water_temperature(plan)), "psi/in")
+
+
+def datum_height(plan: Planned, gauge: Gauge) -> float:
     """Inches above the joint's centre at which the demanded pressure applies."""
     crown = amount(plan.joint.crown, "in")
     return {
@@ -73,7 +87,7 @@ def vent_height(joint: Joint) -> float:
     return amount(joint.crown, "in")
 
 
-def gauge_height(plan: PlanFile, gauge: Gauge, bled: bool) -> float:
+def gauge_height(plan: Planned, gauge: Gauge, bled: bool) -> float:
     """Inches above the joint's centre at which the gauge feels the water.
 
     A column of water from the port up to the gauge is there only once its line was bled; else,
@@ -111,7 +125,7 @@ def _guard(uncertainty: float) -> float:
     return amount(gauges.guard_band(q(uncertainty, "psi"), q(95, "percent")), "psi")
 
 
-def levels(plan: PlanFile, gauge: Gauge, bled: bool) -> Levels:
+def levels(plan: Planned, gauge: Gauge, bled: bool) -> Levels:
     procedure, weight = plan.procedure, water_weight(plan)
     height = gauge_height(plan, gauge, bled)
     column = (datum_height(plan, gauge) - height) * weight
@@ -120,7 +134,7 @@ def levels(plan: PlanFile, gauge: Gauge, bled: bool) -> Levels:
     least = max(needed, demanded) if procedure.floor and column < 0 else needed
     graduation = amount(gauge.graduation, "psi")
     limit = error_limit(gauge, max(needed, 0.0))
-    uncertainty = (limit**2 / 3 + graduation**2 / 12) ** 0.5
+    uncertainty = amount(gauges.level_uncertainty(q(limit, "psi"), gauge.graduation), "psi")
     return Levels(
         needed=needed,
         least=least,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from engine.falling.stiffness import Stiffness, from_plan
 from engine.formulas.air import squeezed, volume_per_degree
+from engine.levels import water_temperature
 from engine.plan import Plan
-from engine.plan.stiffness import AIR_SHARE, CONCRETE_GROWTH, water_temperature
+from engine.plan.stiffness import AIR_SHARE, CONCRETE_GROWTH
 from engine.planfile import PlanFile
 from engine.units import Quantity, amount, q
 

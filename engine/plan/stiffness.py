@@ -8,6 +8,7 @@ from typing import Final
 from engine.formulas import air, filling
 from engine.formulas.leak import DROP
 from engine.formulas.pocket import volume
+from engine.levels import water_temperature
 from engine.plan.lines import Band, water_area
 from engine.plan.model import Filling, OneUnit, Pocket, Pressures
 from engine.plan.restraint import Holder
@@ -39,11 +40,6 @@ class Stiffness:
     @property
     def total(self) -> Quantity:
         return q(amount(self.linear, "mL/psi") + amount(self.air, "mL/psi"), "mL/psi")
-
-
-def water_temperature(plan: PlanFile) -> Quantity:
-    known = plan.supply.temperature
-    return q(20, "degC") if known is None else known
 
 
 def pocket_volume(plan: PlanFile, band: Band) -> Quantity | None:
