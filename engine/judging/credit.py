@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, zip_longest
+from typing import Final
 
 from engine.session.evidence import Reading
 
@@ -52,21 +53,28 @@ def credit(
     need: float,
     continuous: bool = True,
     broken: Joined | None = None,
+    alike: Collection[str] = (),
 ) -> Credit:
     """What the readings earn; they must be in the order in which they were read.
 
     The span between two consecutive readings is credited when both are good, no farther apart
     than the longest gap, of the same start of the machine, and nothing else has `broken` it.
+    Of several gauges that count `alike` the lower one counts: time is credited that each of them
+    has earned by itself.
     """
 
     def joined(a: Reading, b: Reading) -> bool:
         close = b.t - a.t <= longest_gap + _TINY and a.boot == b.boot
         return close and not (broken and broken(a, b))
 
+    several = len(alike) > 1
+    found = (
+        _shared(list(readings), good, joined, alike) if several else runs(readings, good, joined)
+    )
     if not continuous:
-        return _earned(list(runs(readings, good, joined)), need)
+        return _earned(list(found), need)
     best = Credit()
-    for run in runs(readings, good, joined):
+    for run in found:
         best = _earned([run], need) if run else Credit()
         if best.completed is not None:
             break
@@ -88,6 +96,53 @@ def runs(
         else:
             run.append(reading)
     yield run
+
+
+_PENDING: Final = -1
+"""A gauge's run goes on as far as it was read; what others showed later waits for its next."""
+
+
+def _shared(
+    readings: Sequence[Reading],
+    good: Callable[[Reading], bool],
+    joined: Joined,
+    marks: Iterable[str],
+) -> Iterator[list[Reading]]:
+    """Readings that lie within a run of every gauge; an empty run where it has just ended."""
+    places = [_runs_of(mark, readings, good, joined) for mark in marks]
+    run: list[Reading] = []
+    within: tuple[int | None, ...] = ()
+    for reading, now in zip(readings, zip(*places, strict=True), strict=True):
+        pending = all(n == _PENDING or n == w for n, w in zip(now, within, strict=False))
+        if run and _PENDING in now and pending:
+            continue
+        if run and now != within:
+            yield run
+            run = []
+        if None not in now and _PENDING not in now:
+            run.append(reading)
+        within = now
+    yield run
+
+
+def _runs_of(
+    mark: str, readings: Sequence[Reading], good: Callable[[Reading], bool], joined: Joined
+) -> list[int | None]:
+    """Which run of one gauge covers the place of each reading, of whatever gauge."""
+    own = [place for place, reading in enumerate(readings) if reading.mark == mark]
+    covers: list[int | None] = [None] * len(readings)
+    number = 0
+    for place, following in zip_longest(own, own[1:]):
+        if not good(readings[place]):
+            continue
+        covers[place] = number
+        if following is None:
+            covers[place + 1 :] = [_PENDING] * (len(readings) - place - 1)
+        elif good(readings[following]) and joined(readings[place], readings[following]):
+            covers[place:following] = [number] * (following - place)
+        else:
+            number += 1
+    return covers
 
 
 def _earned(runs: list[list[Reading]], need: float) -> Credit:

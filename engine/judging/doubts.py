@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import pairwise
 
 from engine.facts import Reason
@@ -86,8 +86,8 @@ def _gauge_points(session: Session) -> Iterator[Reason]:
     for mark in marks or [session.plan.gauge.mark]:
         yield from _zero_points(session, mark)
         yield from _height_points(session, mark)
-    if hold is not None and hold.complete:
-        yield from _unread(session, marks)
+    if hold is not None and hold.unread:
+        yield Reason(rule="gauge_unread")
     step = levels_of(session).graduation
     if session.stage == "verdict":
         # Waiving the check changes nothing here: a dead gauge must not pass.
@@ -135,13 +135,6 @@ def _height_points(session: Session, mark: str) -> Iterator[Reason]:
     height = next((g.height for g in session.plan.gauges if g.mark == mark), None)
     if height is None and session.plan.procedure.datum != "gauge":
         yield Reason(rule="gauge_height_unknown")
-
-
-def _unread(session: Session, marks: Sequence[str]) -> Iterator[Reason]:
-    """Where no gauge governs, the lower one counts: then each has to be read in the hold."""
-    gauges = session.plan.gauges
-    if not any(g.governs for g in gauges) and any(g.mark not in marks for g in gauges):
-        yield Reason(rule="gauge_unread")
 
 
 def disagreements(session: Session) -> Iterator[tuple[Reading, Reading, float, float]]:

@@ -50,7 +50,8 @@ class Holding:
     @property
     def unread(self) -> tuple[str, ...]:
         """Gauges that have to be read and were not."""
-        return tuple(set(self.alike) - {r.mark or "" for r in self.readings})
+        read = {r.mark for r in self.readings}
+        return tuple(mark for mark in self.alike if mark not in read)
 
     @property
     def _last(self) -> Reading | None:
@@ -200,7 +201,9 @@ def holding(session: Session) -> Holding | None:
 def _alike(session: Session) -> tuple[str, ...]:
     """The marks of several gauges of which none governs: then the lower one counts."""
     gauges = session.plan.gauges
-    return () if len(gauges) < 2 or any(g.governs for g in gauges) else tuple(g.mark for g in gauges)
+    return (
+        () if len(gauges) < 2 or any(g.governs for g in gauges) else tuple(g.mark for g in gauges)
+    )
 
 
 def considered(session: Session, span: HoldSpan, begins: float) -> tuple[Reading, ...]:

@@ -4,16 +4,32 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+import pytest
+
 from engine import facts as f
 from engine.asking.commands import PassStage, Waive
 from engine.judging.holding import zero
 from engine.units import q
 from tests.plans import plan
 from tests.story import Story
-from tests.told import back, beside, credited, finished, gauge, held, leave, outcome, rules
+from tests.told import (
+    back,
+    beside,
+    credited,
+    finished,
+    gauge,
+    held,
+    hold_of,
+    leave,
+    outcome,
+    readings,
+    rules,
+)
 
 OK = 13.5
 TWO: Final[dict[str, Any]] = {"gauge": None, "gauges": [gauge("G-07", governs=True), gauge("G-08")]}
+
+ALIKE: Final[dict[str, Any]] = {"gauge": None, "gauges": [gauge("G-07"), gauge("G-08")]}
 
 
 def test_a_dead_gauge_does_not_pass_even_where_the_check_was_waived() -> None:
@@ -93,8 +109,39 @@ def test_a_gauge_of_unknown_height_does_not_pass() -> None:
 
 
 def test_of_two_gauges_that_count_alike_both_are_read() -> None:
-    story = held(gauge=None, gauges=[gauge("G-07"), gauge("G-08")]).hold()
-    assert rules(leave(story)) == {"gauge_unread"}
+    story = held(**ALIKE).hold()
+    assert {"gauge_unread", "credit_short"} <= rules(story)
+
+
+def test_a_good_reading_of_the_higher_of_two_gauges_does_not_make_up_for_the_lower_one() -> None:
+    story = held(**ALIKE)
+    for _ in range(3):
+        story.read(OK)
+        story.pass_time(5).read(OK, mark="G-08")
+        story.pass_time(55)
+    assert credited(story) == pytest.approx(115)  # from when the second was read on
+    story.read(12.9, mark="G-08")
+    assert credited(story) == 0
+    assert not hold_of(story).running
+    readings(story, OK, OK)
+    assert credited(story) == 0
+    story.read(OK, mark="G-08")
+    story.pass_time(60).read(OK)
+    assert credited(story) == 0  # nothing is known of the second since
+    story.read(OK, mark="G-08")
+    assert credited(story) == pytest.approx(60)
+    assert hold_of(story).running
+
+
+def test_of_two_gauges_that_count_alike_neither_is_left_unread_for_longer_than_the_gap() -> None:
+    story = held(**ALIKE)
+    story.read(OK, mark="G-08")
+    readings(story, *[OK] * 3)
+    story.read(OK, mark="G-08")
+    assert credited(story) == pytest.approx(120)
+    readings(story.pass_time(60), *[OK] * 3)
+    story.read(OK, mark="G-08")
+    assert credited(story) == 0
 
 
 def test_two_gauges_that_disagree_beyond_both_their_errors_are_undecided() -> None:
@@ -116,7 +163,7 @@ def test_gauges_read_while_the_pressure_rises_do_not_disagree() -> None:
 
 
 def test_each_gauge_that_counts_has_to_answer() -> None:
-    story = held(gauge=None, gauges=[gauge("G-07"), gauge("G-08")])
+    story = held(**ALIKE)
     story.hold()
     story.pass_time(5).read(OK, mark="G-08")
     assert "Needle answered on the way up" in story.refusal(PassStage("hold"))

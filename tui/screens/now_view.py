@@ -93,6 +93,8 @@ def _in_hold(session: Session, hold: Holding, now: float) -> tuple[str, Tone]:
         return "Hold started: type the gauge reading", "accent"
     still = zero(session, session.plan.gauge.mark) or 0.0
     lowest = present.pressure(levels_of(session).mark_to_read(still), session.plan.units)
+    if hold.unread:
+        return f"Read gauge {hold.unread[0]} too: the lower one counts", "warn"
     if not hold.running and not hold.complete:
         return f"NO CREDIT: last reading not good. Top up (u) to {lowest} or more", "bad"
     if hold.complete:
