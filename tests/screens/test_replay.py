@@ -218,3 +218,19 @@ def test_a_stage_taken_up_again_is_asked_about() -> None:
     story.ask(Reopen("vent", "air is suspected"))
     kinds = [done.kind for _, done in Questioned("one", story.records, Real()).decisions]
     assert kinds[-2:] == ["hold", "back"]
+
+
+async def test_no_question_is_put_behind_the_plan() -> None:
+    player = asked([])
+    app = Shown(player)
+    async with app.run_test(size=(80, 24)) as pilot:
+        replay = app.screen
+        await pressed(pilot, "p")
+        player.to_record(player.decisions[0][0])
+        assert player.halted
+        replay._tick()  # type: ignore[attr-defined]
+        assert not replay.has_class("asking")
+        await pressed(pilot, "escape")
+        replay._tick()  # type: ignore[attr-defined]
+        await pilot.pause()
+        assert "Question 1" in app.text

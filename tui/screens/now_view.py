@@ -1,4 +1,4 @@
-"""What is needed now: the line at the top, the caution, the check to stand on, the bells."""
+"""What is needed now: the line at the top, the caution, the check to stand on."""
 
 from __future__ import annotations
 
@@ -174,15 +174,3 @@ _DOES: Final = {
     "released": "how to, then the two signs",
 }
 """Of checks that are settled by doing."""
-
-
-def timers_over(session: Session, now: float) -> list[str]:
-    """Readings that are due, and a credit that is complete: each rings once."""
-    hold = holding(session)
-    if hold is None or hold.span.end is not None:
-        return []
-    over = [f"complete {hold.span.seq}"] if hold.complete else []
-    last = hold.readings[-1].seq if hold.readings else 0
-    if hold.running and now >= hold.due:
-        over.append(f"due {last}")
-    return over

@@ -50,4 +50,3 @@ def _list(title: str, sign: str, lines: tuple[str, ...], width: int) -> list[Row
         for place, part in enumerate(wrapped(line, width - 4, 6)):
             made.append(((f"  {sign if place == 0 else '  '}{part}", "plain"),))
     return made
-

@@ -13,11 +13,11 @@ from engine.debrief import concluded, debrief
 from engine.trouble import Trouble
 from tui import eye
 from tui.practice import Practice
-from tui.screens import practice_view, run_view
+from tui.screens import practice_view
 from tui.screens.run import RunScreen
 from tui.talk import Conversation, Talk, practising
 from tui.widgets.banner import Banner
-from tui.widgets.clock import Clock, ClockRow
+from tui.widgets.clock import ClockRow
 from tui.widgets.keys import KeyHint
 from tui.widgets.lines import Row
 
@@ -37,16 +37,13 @@ class PracticeScreen(RunScreen):
     # --- drawing --------------------------------------------------------------------------------
 
     def on_mount(self) -> None:
-        super().on_mount()
         if self._course.session.seq == 1:
             self._tell("A made-up joint: nothing here is a real test. ? shows the keys", "accent")
 
-    def _draw_moment(self, now: float) -> None:
-        super()._draw_moment(now)
+    def _clock(self, now: float) -> Sequence[ClockRow]:
         session, speed = self._course.session, self._practice.clock.speed
-        if not session.closed:
-            at = ClockRow(f"{speed:g}x", present.time_of_day(session, now), "dim")
-            self.query_one(Clock).update("", [*run_view.clock(session, now), at])
+        at = ClockRow(f"{speed:g}x", present.time_of_day(session, now), "dim")
+        return [*super()._clock(now), *([] if session.closed else [at])]
 
     def _draw_caution(self, now: float) -> None:
         if self._eye and self._question is not None and not self._steps():

@@ -50,15 +50,19 @@ class ReplayScreen(RunScreen):
 
     def _tick(self) -> None:
         super()._tick()
-        self._ask_where_due()
+        if self.is_active:  # a question behind the plan would be put where nobody sees it
+            self._ask_where_due()
 
     def _draw_moment(self, now: float) -> None:
         super()._draw_moment(now)
-        if isinstance(self._player, Questioned) and not self._player.over:
-            told = "What is to be done now? That is the question (Enter: go to it)"
-            self.query_one("#needed", Lines).show([((told, "accent strong"),)])
         self.query_one("#state", Lines).show([replay_view.state(self._player)])
         self.query_one(Track).update(*replay_view.course(self._player))
+
+    def _needed(self, now: float) -> Row:
+        if isinstance(self._player, Questioned) and not self._player.over:
+            told = "What is to be done now? That is the question (Enter: go to it)"
+            return ((told, "accent strong"),)
+        return super()._needed(now)
 
     def _draw_foot(self, now: float) -> None:
         self.set_class(self._question is not None, "asking")

@@ -2,84 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import ClassVar, Final
 
-from pydantic import ValidationError
 from textual import events, on
-from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical
-from textual.screen import Screen
 
-from engine.asking.commands import Command
-from engine.asking.refusing import unfit
-from engine.judging.settling import standings
 from engine.trouble import Trouble
 from tui.course import Course
-from tui.screens import now_view, run_keys, run_view
-from tui.screens.dialogue import Dialogue
+from tui.screens import bells, run_keys
 from tui.screens.following import follow
 from tui.screens.plan import PlanScreen
-from tui.talk import Ask, Conversation, Pick, Submit, Talk
-from tui.theme import Tone
-from tui.widgets.banner import Banner
+from tui.screens.run_talk import RunTalk
+from tui.talk import Conversation, Pick
 from tui.widgets.checklist import Checklist
-from tui.widgets.choices import Choice, Choices
-from tui.widgets.clock import Clock
 from tui.widgets.entry import Entry
-from tui.widgets.keys import KeyHint, Keys
-from tui.widgets.lines import Lines, Row
 from tui.widgets.sheet import Sheet
-from tui.widgets.trend import Trend
 
 _TICK: Final = 0.5
 _BOUNCE: Final = 0.3
 """Seconds within which a second Enter is a bouncing key and not a second yes."""
-_LOGGED: Final = 300
-_LONGEST: Final = 400
-"""Signs of a line typed here."""
 
 
-class RunScreen(Screen[None]):
-    """A function of a session and a moment; keeps only cursor, view, and what is being typed."""
+class RunScreen(RunTalk):
+    """Routes the keys, and goes on with time."""
 
-    AUTO_FOCUS = ""
-    DEFAULT_CSS = """
-    RunScreen { layout: vertical; }
-    RunScreen #title, RunScreen #stages, RunScreen #needed, RunScreen #last { height: 1; }
-    RunScreen #main { height: 1fr; }
-    RunScreen #left { width: 1fr; margin-right: 1; }
-    RunScreen #trend { height: 7; display: none; }
-    RunScreen #trend.shown { display: block; }
-    RunScreen #checks, RunScreen #text { height: 1fr; }
-    RunScreen #text { display: none; }
-    RunScreen .reading #checks, RunScreen .reading #trend.shown { display: none; }
-    RunScreen .reading #text { display: block; }
-    RunScreen #clock { width: 29; height: 1fr; }
-    RunScreen #keys { height: 2; }
-    """
-    BINDINGS: ClassVar = []
     VIEWS: ClassVar[tuple[str, ...]] = ("checks", "log", "reasons")
     """What Tab goes through."""
     READ_ONLY: ClassVar = "read only: another program writes this test"
 
     def __init__(self, course: Course, decimal_comma: bool = False) -> None:
-        super().__init__()
-        self._course = course
-        self._talk = Talk(lambda: course.session, course.now, decimal_comma)
-        self._dialogue = Dialogue()
-        self._said: tuple[str, Tone] = ("", "plain")
-        self._view = "checks"
-        self._rung: set[str] = set()
-        self._refused = False
+        super().__init__(course, decimal_comma)
+        self._bells = bells.Bells()
         self._entered = 0.0
         self._paper: Callable[[Callable[[str], None]], Conversation] | None = None
         self._second = -1
-
-    @property
-    def _question(self) -> Ask | Pick | None:
-        asked: Ask | Pick | None = self._dialogue.question
-        return asked
 
     def lend_paper(self, paper: Callable[[Callable[[str], None]], Conversation]) -> None:
         """How the certificate of a closed test is asked for."""
@@ -89,26 +45,10 @@ class RunScreen(Screen[None]):
         """What is to be known first, until a key is pressed."""
         self._said = (text, "warn")
 
-    # --- drawing --------------------------------------------------------------------------------
-
-    def compose(self) -> ComposeResult:
-        yield Lines(id="title")
-        yield Lines(id="stages")
-        yield Lines(id="needed")
-        yield Banner(id="banner")
-        with Horizontal(id="main"):
-            with Vertical(id="left"):
-                yield Trend(id="trend")
-                yield Checklist(id="checks")
-                yield Sheet(id="text")
-            yield Clock(values=11, id="clock")
-        yield Lines(id="last")
-        yield Entry(id="entry")
-        yield Choices(id="choices")
-        yield Keys(id="keys")
+    # --- time -----------------------------------------------------------------------------------
 
     def on_mount(self) -> None:
-        self._rung = set(self._over(self._course.now()))
+        self._bells.ended(self._course.session, self._course.now())
         self.draw()
         self._to_first_open()
         self.set_interval(_TICK, self._tick)
@@ -130,10 +70,6 @@ class RunScreen(Screen[None]):
         self._second = int(now)
         self._ring(now)
 
-    def on_screen_resume(self) -> None:
-        """Nothing was drawn while another screen stood before this one."""
-        self.draw()
-
     def _refreshed(self) -> bool:
         try:
             return self._course.refresh()
@@ -141,71 +77,13 @@ class RunScreen(Screen[None]):
             self._said = (str(trouble), "warn")
             return False
 
-    def draw(self) -> None:
-        """The whole screen says what the session says now."""
-        session, now = self._course.session, self._course.now()
-        self.query_one("#title", Lines).show(
-            [run_view.title(session, self._course.label, self._course.name)]
-        )
-        self.query_one("#stages", Lines).show([run_view.stages(session)])
-        trend = self.query_one("#trend", Trend)
-        in_hold = session.stage in ("hold", "verdict") and bool(session.holds)
-        trend.set_class(in_hold, "shown")
-        if in_hold:
-            trend.update(*run_view.trend(session))
-        self._draw_text()
-        self._draw_moment(now)
-
-    def _draw_moment(self, now: float) -> None:
-        session = self._course.session
-        text, tone = now_view.needed(session, now)
-        if self._steps():
-            text, tone = "RELEASING: follow the steps below", "bad"
-        self.query_one("#needed", Lines).show([((f"NOW  {text}", f"{tone} strong"),)])
-        self.query_one(Checklist).update(run_view.checks(session, now))
-        self.query_one(Clock).update("", run_view.clock(session, now))
-        self._draw_caution(now)
-        self._draw_foot(now)
-
-    def _draw_caution(self, now: float) -> None:
-        steps = self._steps()
-        if steps:
-            self.query_one(Banner).update(steps, "bad")
-            return
-        here = run_view.check_under(self._course.session, self.query_one(Checklist).chosen, now)
-        check = here.check if here else None
-        self.query_one(Banner).update(*now_view.caution(self._course.session, check))
-
-    def _steps(self) -> str:
-        """What to do, or to know, before the question is answered."""
-        return self._question.steps if isinstance(self._question, Ask) else ""
-
-    def _draw_text(self) -> None:
-        self.query_one("#left").set_class(self._view != "checks", "reading")
-        if self._view != "checks":
-            text = self.query_one(Sheet)
-            text.show(self._text(self._view, max(20, text.size.width or 49)))
-
-    def _text(self, view: str, width: int) -> Sequence[Row]:
-        session = self._course.session
-        if view == "log":
-            return run_view.log(session, _LOGGED)
-        if view == "reasons":
-            return run_view.reasons(session, width)
-        return run_keys.help_rows(session)
-
-    def _hints(self) -> list[KeyHint]:
-        return run_keys.hints(self._course.session, self._course, self._question)
-
-    def _draw_foot(self, now: float) -> None:
-        session = self._course.session
-        said, tone = self._said
-        last = [((said, tone),)] if said else run_view.log(session, 1)
-        self.query_one("#last", Lines).show(last)
-        self.query_one(Keys).update(self._hints())
-        if self._question is None:
-            here = run_view.check_under(session, self.query_one(Checklist).chosen, now)
-            self.query_one(Entry).close(now_view.hint(session, here, self._course.writable))
+    def _ring(self, now: float) -> None:
+        """Once for each timer that has ended since the last look."""
+        ended = self._bells.ended(self._course.session, now)
+        if ended:
+            self.app.bell()
+        if self._question is None and bells.wait(self.query_one(Checklist).chosen) in ended:
+            self._to_first_open()
 
     # --- keys -----------------------------------------------------------------------------------
 
@@ -279,15 +157,6 @@ class RunScreen(Screen[None]):
         else:
             self._start_by_key(key)
 
-    def _show_view(self, view: str) -> None:
-        self._view = view
-        self.draw()
-        sheet = self.query_one(Sheet)
-        if view == "log":
-            self.call_after_refresh(sheet.to_end)
-        else:
-            sheet.to_start()
-
     def _show_plan(self) -> None:
         session = self._course.session
         opened = session.records[0].at.date()
@@ -321,103 +190,9 @@ class RunScreen(Screen[None]):
             return
         self._begin(found.start(self._talk, name), key)
 
-    def _tell(self, text: str, tone: Tone = "warn") -> None:
-        self._said = (text, tone)
-        self._draw_foot(self._course.now())
-
-    # --- conversations --------------------------------------------------------------------------
-
-    def _begin(self, conversation: Conversation, name: str) -> None:
-        self._refused = False
-        self._go_on(lambda: self._dialogue.begin(conversation, name))
-
     @on(Checklist.Moved)
     def _moved(self) -> None:
         self._draw_moment(self._course.now())
-
-    def _answer(self, text: str) -> None:
-        self._go_on(lambda: self._dialogue.answer(text))
-
-    def _go_on(self, step: Callable[[], Ask | Pick | Submit]) -> None:
-        """Until the next question, or the end."""
-        try:
-            question = step()
-            while isinstance(question, Submit):
-                question = self._dialogue.answer(self._submit(question.command))
-        except ValidationError as error:  # of what was typed no fact can be made
-            self._said, self._refused = (str(unfit(error)), "warn"), True
-            self._leave_conversation()
-        except StopIteration:
-            if not self._refused:
-                self._dialogue.forget()
-            self._leave_conversation()
-        else:
-            self._put(question)
-
-    def _put(self, question: Ask | Pick) -> None:
-        self._dialogue.question = question
-        entry, choices = self.query_one(Entry), self.query_one(Choices)
-        if isinstance(question, Pick):
-            entry.close(question.prompt)
-            choices.update([Choice(key, label) for key, label in question.choices])
-        else:
-            choices.update([])
-            text = self._dialogue.offered(question)
-            entry.ask(question.prompt, question.echo, text, _LONGEST)
-            if question.refusal:
-                entry.refuse(question.refusal)
-        self._draw_caution(self._course.now())
-        self._draw_foot(self._course.now())
-
-    def _leave_conversation(self) -> None:
-        self._dialogue.leave()
-        self.query_one(Choices).update([])
-        self.query_one(Entry).close()
-        self._draw_moment(self._course.now())
-
-    def _submit(self, command: Command) -> str:
-        """The refusal, empty where it was written down; the screen shows what is on disk."""
-        before = self._course.session
-        try:
-            after = self._course.ask(command)
-        except Trouble as trouble:
-            self._said, self._refused = (str(trouble), "warn"), True
-            return str(trouble)
-        self._said, self._refused = ("", "plain"), False
-        self._dialogue.forget()
-        if after.stage != before.stage or after.closed:
-            self._view = "reasons" if after.closed else "checks"
-        self.draw()
-        self._to_first_open()
-        return ""
-
-    def _to_first_open(self) -> None:
-        name = now_view.first_open(self._course.session, self._course.now())
-        if name is not None:
-            self.query_one(Checklist).move_to(name)
-        self._draw_moment(self._course.now())
-
-    # --- bells ----------------------------------------------------------------------------------
-
-    def _ring(self, now: float) -> None:
-        """Once for each timer that has ended since the last look."""
-        over = set(self._over(now))
-        ended, self._rung = over - self._rung, over
-        if ended:
-            self.app.bell()
-        if self._question is None and f"wait {self.query_one(Checklist).chosen}" in ended:
-            self._to_first_open()
-
-    def _over(self, now: float) -> list[str]:
-        session = self._course.session
-        if session.opened is None or session.closed:
-            return []
-        waits = [
-            f"wait {s.check.id}"
-            for s in standings(session, session.stage, now)
-            if s.check.kind == "wait" and s.settled
-        ]
-        return [*waits, *now_view.timers_over(session, now)]
 
 
 def _named(event: events.Key) -> str:

@@ -119,7 +119,7 @@ def hints(session: Session, course: Course, question: Ask | Pick | None) -> list
     return [*first, *keys[:2], *always, *keys[2:], *ending]
 
 
-def help_rows(session: Session) -> list[Row]:
+def help_rows() -> list[Row]:
     """Every key, whatever the stage."""
     rows: list[Row] = [
         (("Enter  ", "strong"), ("do what the check under the cursor asks", "plain")),
