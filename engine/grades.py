@@ -8,7 +8,6 @@ Grade = Literal["dry", "damp", "beads", "drip", "pool", "run", "spray"]
 Place = Literal["primary", "secondary", "port", "fitting"]
 
 GRADES: Final[tuple[Grade, ...]] = get_args(Grade)
-PLACES: Final[tuple[Place, ...]] = get_args(Place)
 
 
 def as_wet_as(grade: Grade, other: Grade) -> bool:

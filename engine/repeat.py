@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from engine.checks import Check
 from engine.facts import Carried, Practice, SessionOpened
-from engine.history.finding import told_in_order
 from engine.judging.settling import Standing, standing
 from engine.marks import marks
 from engine.planfile import PlanFile, read_plan
@@ -264,15 +263,3 @@ def _found(identity: str, session: Session, here: Standing) -> Carried | None:
         return None
     by = session.records[seq - 1].by
     return Carried(check=name, session=identity, seq=seq, by=by, answer=answer, measure=measure)
-
-
-# --- the story of a specimen --------------------------------------------------------------------
-
-
-def chain(sessions: Mapping[str, Session]) -> tuple[str, ...]:
-    """The identities of a specimen's sessions as one story: in the order in which they were
-    opened, but none before the one that it follows, whatever the clocks said."""
-    opened = {name: s for name, s in sessions.items() if s.opened is not None}
-    by_time = sorted(opened, key=lambda name: (opened[name].records[0].at, name))
-    follows = {name: s.opened.follows if s.opened else None for name, s in opened.items()}
-    return tuple(told_in_order(by_time, follows))

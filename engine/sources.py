@@ -73,11 +73,6 @@ MATERIALS_TEXT: Final = Source("Mechanics of Materials", "Problem 5.1", "seen")
 # Pipe, boxes, nipples and gauges
 ASME_B36_10M: Final = Source("ASME B36.10M", "Welded and seamless steel pipe", "second_hand")
 ASME_B1_20_1: Final = Source("ASME B1.20.1", "Pipe threads, general purpose, inch", "second_hand")
-ASTM_C76: Final = Source("ASTM C76", "Reinforced concrete pipe: the rule of walls A, B, C", "seen")
-ASTM_C76_WALLS: Final = Source(
-    "ASTM C76", "Tabulated walls of small and B-wall pipe", "from_memory"
-)
-ASTM_C1577: Final = Source("ASTM C1577", "Precast box sections: usual thickness", "from_memory")
 ASTM_C443: Final = Source("ASTM C443", "Joints for concrete pipe, using rubber gaskets", "seen")
 EN_1916: Final = Source("EN 1916", "Concrete pipes and fittings: angular deflection", "from_memory")
 ASME_B40_100: Final = Source("ASME B40.100", "Pressure gauges", "second_hand")
@@ -91,11 +86,6 @@ KELL_1975: Final = Source(
     "second_hand",
 )
 IAPWS_95: Final = Source("IAPWS-95", "Thermodynamic properties of ordinary water", "seen")
-IAPWS_SR6: Final = Source(
-    "IAPWS SR6-08", "Liquid water at 0.1 MPa: viscosity; agrees with IAPWS-95", "from_memory"
-)
-IAPWS_G7: Final = Source("IAPWS G7-04", "Henry's constant of gases in water", "from_memory")
-IAPWS_SAT: Final = Source("Wagner and Pruss 1993", "Pressure of saturated vapour", "from_memory")
 PIPE_HANDBOOK: Final = Source("Pipeline Rules of Thumb Handbook", "pp. 141-142, table 1", "seen")
 AS_NZS_2885_5: Final = Source(
     "AS/NZS 2885.5", "Field pressure testing: the pressure and added volume plot", "seen"
@@ -104,17 +94,11 @@ BOYLE: Final = Source("Boyle's law", "Ideal gas at constant temperature, worked 
 POCKET_96: Final = Source(
     "P96", "Worked example: pocket of 164.934 in2 and 494.80 in3, computed twice", "computed"
 )
-CIVIL_HANDBOOK: Final = Source("Civil engineering handbook", "Eq. 6-11, laminar flow", "seen")
-HYDRAULICS: Final = Source("Hydraulics texts", "Orifice and flow in a slot", "from_memory")
 PHARMACY_DROP: Final = Source("Pharmacy practice", "Twenty drops to the millilitre", "second_hand")
-DECAY: Final = Source("Decay laws", "Worked out here and confirmed by integration", "computed")
-CREEP: Final = Source("Creep and absorption", "Log time and root time; inputs vary", "from_memory")
-ISO_3384: Final = Source("ISO 3384-1", "Rubber: relaxation linear in log time", "seen")
 GAUGE_PRACTICE: Final = Source(
     "ASME PCC-2", "Gauge range: 1.5 to 4 times the test pressure", "second_hand"
 )
 UFC_4_390: Final = Source("UFC 4-390-01", "Gauges used between 1/4 and 3/4 of full scale", "seen")
-ARMY_GAUGES: Final = Source("MM/SM0486", "US Army course on pressure gauges, p. 53", "seen")
 GUM: Final = Source("JCGM 100", "Expression of uncertainty: F.2.2.1 from memory, H.3 seen", "seen")
 JCGM_106: Final = Source("JCGM 106", "Uncertainty in conformity assessment, 7.4", "second_hand")
 ILAC_G8: Final = Source("ILAC-G8:09/2019", "Decision rules and statements of conformity", "seen")
@@ -129,7 +113,6 @@ BURNHAM_ANDERSON: Final = Source(
     "Burnham and Anderson", "Model selection: AICc and weights", "second_hand"
 )
 STUDENT_TABLE: Final = Source("Student's t table", "As printed in handbooks", "from_memory")
-ABRAMOWITZ: Final = Source("Abramowitz and Stegun", "26.5 and 26.7, beta and t", "from_memory")
 SET_BOUND: Final = Source(
     "Bounded-error line", "All lines within half a graduation; equals the linear programme",
     "computed",

@@ -21,8 +21,6 @@ from engine import written
 from engine.written import Unreadable
 
 __all__ = [
-    "Angle",
-    "Area",
     "Dimension",
     "Duration",
     "Flow",
@@ -34,7 +32,6 @@ __all__ = [
     "Quantity",
     "Ramp",
     "Temperature",
-    "TemperatureStep",
     "Unreadable",
     "Volume",
     "amount",
@@ -205,16 +202,13 @@ MEASURE: Final = Dimension("quantity", "", "[13.0, psi]", {})
 """Of any kind: for what is written down of checks of many kinds."""
 
 Length = Annotated[Quantity, LENGTH]
-Area = Annotated[Quantity, AREA]
 Pressure = Annotated[Quantity, PRESSURE]
 Duration = Annotated[Quantity, DURATION]
 Temperature = Annotated[Quantity, TEMPERATURE]
-TemperatureStep = Annotated[Quantity, TEMPERATURE_STEP]
 Force = Annotated[Quantity, FORCE]
 Volume = Annotated[Quantity, VOLUME]
 Flow = Annotated[Quantity, FLOW]
 Ramp = Annotated[Quantity, RAMP]
-Angle = Annotated[Quantity, ANGLE]
 Fraction = Annotated[Quantity, FRACTION]
 Measure = Annotated[Quantity, MEASURE]
 

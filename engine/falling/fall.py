@@ -12,7 +12,6 @@ from typing import Final, Literal
 
 from engine.formulas.statistics import (
     Slope,
-    least_squares,
     mean_rate,
     straight_bound,
     theil_sen,
@@ -71,22 +70,15 @@ class Fall:
     """The latest."""
 
     @cached_property
-    def least_squares(self) -> float | None:
-        """Slope through the latest run; None for fewer than three points."""
-        points = self._points()
-        return None if points is None else least_squares(*points).slope
-
-    @cached_property
     def theil_sen(self) -> float | None:
-        """The same by the median of all pairs, which a wild reading hardly moves."""
-        points = self._points()
-        return None if points is None else theil_sen(*points).expected
-
-    def _points(self) -> tuple[list[float], list[float]] | None:
+        """Slope through the latest run by the median of all pairs, which a wild reading hardly
+        moves; None for fewer than three points."""
         if self.run is None:
             return None
         times, pressures = self.run.binned()
-        return (times, pressures) if len(times) > 2 and times[0] < times[-1] else None
+        if len(times) < 3 or times[0] == times[-1]:
+            return None
+        return theil_sen(times, pressures).expected
 
     def crossing(self, needed: float) -> tuple[float | None, float | None]:
         """Expected and earliest time until the pressure is down to `needed`, from the last reading.

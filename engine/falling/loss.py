@@ -24,7 +24,7 @@ from engine.falling.stiffness import (
     worth,
     worth_of,
 )
-from engine.formulas.leak import DROP
+from engine.formulas.drops import DROP
 from engine.units import Quantity, amount, q
 
 Measurement = Literal["water_temperature", "nut_movement", "bleed_volume", "longer_hold", "none"]

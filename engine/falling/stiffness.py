@@ -11,7 +11,7 @@ from typing import Final, Literal, NamedTuple
 
 from engine.falling.causes import Yielding
 from engine.formulas.air import AirFit, squeezed, stiffness_of_air, total_stiffness
-from engine.formulas.leak import DROP
+from engine.formulas.drops import DROP, drops
 from engine.units import Quantity, amount, q
 
 Basis = Literal["points", "planned", "bled", "topped_up"]
@@ -222,7 +222,7 @@ def worth_of(
     effect = None if per_degree is None else amount(per_degree, "mL/K")
     return Worth(
         bounds(volume, 1, "mL"),
-        bounds(volume, 1 / amount(drop, "mL"), "drop"),
+        Bounds(*(drops(q(ml, "mL"), drop) for ml in volume)),
         None if area is None else bounds(volume, 1 / abs(amount(area, "mL/in")), "in"),
         None if not effect else bounds(volume, 1 / effect, "delta_degC"),
     )

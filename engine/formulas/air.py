@@ -8,18 +8,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
 
-from engine.formulas.water import compressibility, density, expansion, vapour_pressure
+from engine.formulas.water import compressibility, expansion
 from engine.units import Quantity, amount, q
-
-_NITROGEN: Final = (0.78084, (-9.67578, 4.72162, 11.70585))
-_OXYGEN: Final = (0.20946, (-9.44833, 4.43822, 11.42005))
-_GAS_CONSTANT: Final = 8.314462618
-_KG_PER_MOL_OF_WATER: Final = 0.01801528
-_CRITICAL_KELVIN: Final = 647.096
-_LAB_KELVIN: Final = 293.15
-_LAB_PASCAL: Final = 101_325.0
 
 
 def squeezed(free: Quantity, gauge: Quantity, atmosphere: Quantity) -> Quantity:
@@ -143,31 +134,6 @@ def pressure_per_degree(per_degree: Quantity, stiffness: Quantity) -> Quantity:
     Source: POCKET_96, temperature. Check: published/test_air.py.
     """
     return q(amount(per_degree, "mL/K") / _positive(stiffness), "psi/K")
-
-
-def dissolving_air(gauge: Quantity, temperature: Quantity) -> Quantity:
-    """Share of its own volume that water, saturated in the open, can still take up as air.
-
-        n = sum of x_i P / k_i     for nitrogen and oxygen; the volume is that at 1 atm and 20 degC
-
-    gauge  pressure, P [psi]     temperature  of the water [degC]     returns  [mL/L]
-    Valid from 0 to 40 degC; ValueError outside. It takes hours without mixing.
-    Source: IAPWS_G7, Henry's constant. Check: published/test_air.py.
-    """
-    pressure = amount(gauge, "Pa")
-    shares = ((x, _henry(constants, temperature)) for x, constants in (_NITROGEN, _OXYGEN))
-    mols_per_kg = sum(x * pressure / henry for x, henry in shares) / _KG_PER_MOL_OF_WATER
-    mols_per_litre = mols_per_kg * amount(density(temperature), "kg/L")
-    return q(mols_per_litre * _GAS_CONSTANT * _LAB_KELVIN / _LAB_PASCAL * 1e6, "mL/L")
-
-
-def _henry(constants: tuple[float, float, float], temperature: Quantity) -> float:
-    """Pascals of gas over water for each unit of its mole fraction in the water."""
-    reduced = (amount(temperature, "degC") + 273.15) / _CRITICAL_KELVIN
-    a, b, c = constants
-    below = 1 - reduced
-    power = a / reduced + b * below**0.355 / reduced + c * reduced**-0.41 * math.exp(below)
-    return amount(vapour_pressure(temperature), "Pa") * math.exp(power)
 
 
 @dataclass(frozen=True)

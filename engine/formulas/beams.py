@@ -119,24 +119,6 @@ def centre_deflection(load: Quantity, span: Quantity, rigidity: Quantity) -> Qua
     return q(w * length**3 / (48 * ei), "in")
 
 
-def overhang_tip(
-    load: Quantity, span: Quantity, overhang: Quantity, rigidity: Quantity
-) -> Quantity:
-    """Deflection under each load where the loads stand outside the rods.
-
-        delta = (W/2) a^2 (3 L + 2 a) / (6 E I)
-
-    load  of the beam, W [lbf]     span  between the rods, L [in]
-    overhang  from each rod out to its load, a [in]     rigidity  E I [lbf.in2]
-    returns  deflection at the load [in]
-    Valid for an elastic beam.
-    Raises DimensionalityError for a wrong dimension.
-    Source: BEAM_THEORY. Check: published/test_beams.py.
-    """
-    w, length, a, ei = _loaded(load, span, overhang, rigidity)
-    return q(w / 2 * a**2 * (3 * length + 2 * a) / (6 * ei), "in")
-
-
 def rectangle_modulus(breadth: Quantity, depth: Quantity) -> Quantity:
     """Section modulus of a sawn timber.
 

@@ -94,17 +94,3 @@ def crush_stiffness(reference: Quantity, area: Quantity) -> Quantity:
     """
     force = amount(reference, "psi") * amount(area, "in**2")
     return q(force / _BASIS_OF_REFERENCE, "lbf/in")
-
-
-def crush(stress: Quantity, reference: Quantity) -> Quantity:
-    """How far a washer sinks into the wood.
-
-        delta = 0.04 in f / F_c
-
-    stress  under the washer, f [psi]     reference  value of the species, F_c across the grain
-    [psi]     returns  depth [in]
-    Valid as `crush_stiffness`.
-    Raises DimensionalityError for a wrong dimension, ZeroDivisionError for no reference value.
-    Source: NDS, 3.10 and 4.2.6. Check: published/bearing.toml.
-    """
-    return q(_BASIS_OF_REFERENCE * amount(stress, "psi") / amount(reference, "psi"), "in")

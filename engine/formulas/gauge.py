@@ -71,43 +71,6 @@ def error_limit(
              * amount(full_scale, "psi"), "psi")  # fmt: skip
 
 
-def share_of_scale(reading: Quantity, true: Quantity, full_scale: Quantity) -> Quantity:
-    """Error of a gauge as a share of its full scale, positive when it reads high.
-
-        a = (R - P) / F
-
-    reading  R [psi]     true  pressure, P [psi]     full_scale  F [psi]     returns  [percent]
-    Valid for a full scale above zero.
-    Source: ARMY_GAUGES, accuracy. Check: published/test_gauge.py.
-    """
-    error = amount(reading, "psi") - amount(true, "psi")
-    return q(100 * error / amount(full_scale, "psi"), "percent")
-
-
-def reading_uncertainty(graduation: Quantity) -> Quantity:
-    """Standard uncertainty of a reading taken to the nearest mark.
-
-        u = r / sqrt(12)
-
-    graduation  distance of the marks, r [psi]     returns  [psi]
-    Valid for any position of the needle between marks being as likely.
-    Source: GUM, F.2.2.1. Check: published/test_gauge.py.
-    """
-    return q(amount(graduation, "psi") / math.sqrt(12), "psi")
-
-
-def change_uncertainty(graduation: Quantity) -> Quantity:
-    """Standard uncertainty of the difference of two readings; the gauge's own error cancels.
-
-        u = sqrt(2) r / sqrt(12)
-
-    graduation  distance of the marks, r [psi]     returns  [psi]
-    Valid for readings far enough apart that their roundings are unrelated.
-    Source: GUM, F.2.2.1 and sum of variances. Check: published/test_gauge.py.
-    """
-    return q(amount(graduation, "psi") / math.sqrt(6), "psi")
-
-
 def level_uncertainty(limit: Quantity, graduation: Quantity) -> Quantity:
     """Standard uncertainty of the pressure itself: the gauge's error and the reading's.
 
@@ -150,33 +113,3 @@ def probability_above(reading: Quantity, uncertainty: Quantity, limit: Quantity)
     if u <= 0:
         raise ValueError(f"uncertainty {u:g} psi; expected more than zero")
     return q(100 * normal_share((y - t) / u), "percent")
-
-
-def probability_between(
-    reading: Quantity, uncertainty: Quantity, lower: Quantity, upper: Quantity
-) -> Quantity:
-    """Probability that the true pressure lies between two limits.
-
-        p = Phi((T_U - y) / u) - Phi((T_L - y) / u)
-
-    reading  corrected, y [psi]     uncertainty  standard, u [psi]     lower  limit, T_L [psi]
-    upper  limit, T_U [psi]     returns  [percent]
-    Valid for an uncertainty above zero and a normal distribution; ValueError else.
-    Source: JCGM_106, 7.4. Check: published/test_gauge.py.
-    """
-    above_lower = amount(probability_above(reading, uncertainty, lower), "percent")
-    return q(
-        above_lower - amount(probability_above(reading, uncertainty, upper), "percent"), "percent"
-    )
-
-
-def false_acceptance(guard: Quantity, expanded: Quantity) -> Quantity:
-    """The most that can be accepted wrongly behind a guard band.
-
-        p = Phi(-2 g / U)     U being the expanded uncertainty, k = 2
-
-    guard  band, g [psi]     expanded  uncertainty, U [psi]     returns  [percent]
-    Valid one-sided, for a result just at the acceptance limit.
-    Source: ILAC_G8, table of guard bands. Check: published/test_gauge.py.
-    """
-    return q(100 * normal_share(-2 * amount(guard, "psi") / amount(expanded, "psi")), "percent")

@@ -175,21 +175,6 @@ def between(outer: Section, inner: Section) -> Section:
     )
 
 
-def ring(outside: Quantity, inside: Quantity) -> Section:
-    """What lies between two circles about one centre.
-
-        A = pi/4 (D_o^2 - D_i^2)     I = pi/64 (D_o^4 - D_i^4)
-
-    outside  diameter of the secondary gasket's line [in]
-    inside  diameter of the primary gasket's line [in]
-    returns  Section: area [in2], mean perimeter [in], second moment [in4]
-    Valid as `between`.
-    Raises DimensionalityError for a wrong dimension, ValueError for a diameter of zero or less.
-    Source: GEOMETRY. Check: published/pocket.toml.
-    """
-    return between(circle(outside), circle(inside))
-
-
 def volume(area: Quantity, width: Quantity) -> Quantity:
     """Water the pocket holds.
 

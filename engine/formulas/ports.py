@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from engine.units import Quantity, amount, q
 
 
@@ -18,19 +16,6 @@ def bore(outside: Quantity, wall: Quantity) -> Quantity:
     Source: ASME_B36_10M. Check: published/ports.toml.
     """
     return q(amount(outside, "in") - 2 * amount(wall, "in"), "in")
-
-
-def bore_volume(diameter: Quantity, length: Quantity) -> Quantity:
-    """Water a nipple holds.
-
-        V = pi/4 d^2 L
-
-    diameter  of the bore, d [in]     length  of the nipple, L [in]     returns  volume [in3]
-    Valid for a plain bore.
-    Raises DimensionalityError for a wrong dimension.
-    Source: GEOMETRY. Check: published/ports.toml.
-    """
-    return q(math.pi / 4 * amount(diameter, "in") ** 2 * amount(length, "in"), "in**3")
 
 
 def drill(outside: Quantity, bond: Quantity) -> Quantity:

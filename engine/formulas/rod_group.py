@@ -27,27 +27,6 @@ class RodForces:
     moment_left: Quantity
 
 
-def elastic(thrust: Quantity, acts_at: Place, rods: Sequence[Place]) -> tuple[Quantity, ...]:
-    """Force in each rod of a rigid end frame, were rods able to push as well as pull.
-
-        F_i = F/n + M_y x_i / sum x^2 + M_x y_i / sum y^2, x and y from the group's centroid
-
-    thrust  F [lbf]     acts_at  across and up from the joint's centre [in]
-    rods  across and up of each, from the joint's centre [in]
-    returns  force in each rod, negative where it would have to push [lbf]
-    Valid for alike rods of one length, in a group that is not all on one line. Groups without an
-    axis of symmetry are solved too, with their product of inertia.
-    Raises DimensionalityError for a wrong dimension, ValueError for rods on one line.
-    Source: PILE_GROUP. Check: published/rod_group.toml.
-    """
-    points = _points(rods)
-    if not _has_breadth(points):
-        raise ValueError("rods on one line: no forces in them balance a moment about it")
-    force, scale = amount(thrust, "lbf"), _size(points)
-    tilt = _tilt(points, _point(acts_at), scale)
-    return tuple(q(force * _pull(tilt, p, scale), "lbf") for p in points)
-
-
 def tension_only(thrust: Quantity, acts_at: Place, rods: Sequence[Place]) -> RodForces:
     """Tension in each rod of a rigid end frame; a rod that would have to push goes slack, and
     the others share its part.
@@ -63,7 +42,7 @@ def tension_only(thrust: Quantity, acts_at: Place, rods: Sequence[Place]) -> Rod
     Valid for alike rods of one length, drawn up alike.
     Raises DimensionalityError for a wrong dimension, ValueError for no rods, or for a thrust that
     closes the joint: that one goes to the joint, not to rods.
-    Source: STATICS. Check: published/rod_group.toml.
+    Source: STATICS; PILE_GROUP, a worked group. Check: published/rod_group.toml.
     """
     force, points, at = amount(thrust, "lbf"), _points(rods), _point(acts_at)
     if force < 0:
@@ -103,11 +82,6 @@ def _points(rods: Sequence[Place]) -> list[_Point]:
 
 def _size(points: list[_Point]) -> float:
     return max((math.hypot(x, y) for x, y in points), default=0.0) or 1.0
-
-
-def _has_breadth(points: list[_Point]) -> bool:
-    least = 1e-9 * _size(points) ** 2
-    return any(abs(_cross(a, b, c)) > least for a, b, c in combinations(points, 3))
 
 
 def _cross(a: _Point, b: _Point, c: _Point) -> float:

@@ -79,19 +79,6 @@ def yield_allowable(yield_stress: Quantity, area: Quantity) -> Quantity:
     return q(amount(yield_stress, "ksi") * amount(area, "in**2") / 1.67, "kip")
 
 
-def load_at(stress: Quantity, area: Quantity) -> Quantity:
-    """Load on a stress area at a given stress: minimum ultimate, yield or proof load.
-
-        F = S A
-
-    stress  strength or proof stress S [MPa]     area  stress area A [mm2]     returns  load [N]
-    Valid for static tension.
-    Raises DimensionalityError for a wrong dimension.
-    Source: ISO_898_1. Check: published/rods.toml.
-    """
-    return q(amount(stress, "MPa") * amount(area, "mm**2"), "N")
-
-
 def torque(factor: float, diameter: Quantity, tension: Quantity) -> Quantity:
     """Torque on the nut that draws a tension into the rod.
 
@@ -129,7 +116,7 @@ def stretch(tension: Quantity, spring: Quantity) -> Quantity:
     returns  stretch [in]
     Valid below yield; past the draw-up only, for before it the joint does not move.
     Raises DimensionalityError for a wrong dimension, ZeroDivisionError for no stiffness.
-    Source: MACHINE_TEXT. Check: published/rods.toml.
+    Source: MACHINE_TEXT; MATERIALS_TEXT, problem 5.1. Check: published/rods.toml.
     """
     return q(amount(tension, "kip") / amount(spring, "kip/in"), "in")
 

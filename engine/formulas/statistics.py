@@ -7,29 +7,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final, NamedTuple
 
-from engine.formulas.distributions import normal_quantile, student_quantile
+from engine.formulas.distributions import normal_quantile
 
 MOVING_RANGE: Final = 1.128
 """Mean range of two values of a normal distribution, d2, in standard deviations."""
-
-
-class Line(NamedTuple):
-    """A least-squares line with standard errors."""
-
-    slope: float
-    slope_error: float
-    intercept: float
-    intercept_error: float
-    spread: float
-    """Residual standard deviation."""
-    residual: float
-    """Residual sum of squares."""
-    n: int
-
-    def slope_interval(self, sureness: float = 0.95) -> tuple[float, float]:
-        """Where the slope lies, if scatter is normal and unrelated. Rounded readings are not."""
-        t = student_quantile(0.5 + sureness / 2, self.n - 2)
-        return self.slope - t * self.slope_error, self.slope + t * self.slope_error
 
 
 class Slope(NamedTuple):
@@ -40,30 +21,6 @@ class Slope(NamedTuple):
     high: float
 
 
-def least_squares(x: Sequence[float], y: Sequence[float]) -> Line:
-    """The straight line with the smallest sum of squares.
-
-        b = Sxy / Sxx     s^2 = RSS / (n - 2)     u_b = s / sqrt(Sxx)
-
-    x  at least three, not all equal [unit of x]     y  as many [unit of y]
-    returns  slope [unit of y / unit of x], intercept [unit of y]
-    Valid for finite numbers; ValueError for too few.
-    Source: GUM, H.3; NIST_STRD, Norris. Check: published/test_statistics.py.
-    """
-    n = _paired(x, y, 3)
-    mean_x, mean_y = math.fsum(x) / n, math.fsum(y) / n
-    sxx = math.fsum((a - mean_x) ** 2 for a in x)
-    if sxx == 0:
-        raise ValueError(f"all {n} points at x = {x[0]:g}; expected different ones")
-    slope = math.fsum((a - mean_x) * (b - mean_y) for a, b in zip(x, y, strict=True)) / sxx
-    rss = math.fsum((b - mean_y - slope * (a - mean_x)) ** 2 for a, b in zip(x, y, strict=True))
-    spread = math.sqrt(rss / (n - 2))
-    return Line(
-        slope, spread / math.sqrt(sxx), mean_y - slope * mean_x,
-        spread * math.sqrt(1 / n + mean_x**2 / sxx), spread, rss, n,
-    )  # fmt: skip
-
-
 def theil_sen(x: Sequence[float], y: Sequence[float], sureness: float = 0.95) -> Slope:
     """The median of the slopes of all pairs, which a wild reading hardly moves.
 
@@ -72,7 +29,8 @@ def theil_sen(x: Sequence[float], y: Sequence[float], sureness: float = 0.95) ->
     x  at least two different ones [unit of x]     y  as many [unit of y]
     sureness  of the limits [1]     returns  [unit of y / unit of x]
     Valid for a few hundred points: work grows with the square. ValueError for too few.
-    Source: HELSEL_HIRSCH, textbook example; limits after Sen. Check: published/test_statistics.py.
+    Source: HELSEL_HIRSCH, textbook example, limits after Sen; NIST_STRD, data of Norris. Check:
+    published/test_statistics.py.
     """
     n = _paired(x, y, 2)
     points = sorted(zip(x, y, strict=True))

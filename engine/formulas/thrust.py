@@ -42,7 +42,7 @@ def centre_pressure(pressure: Quantity, height: Quantity, unit_weight: Quantity)
     unit_weight  of the water, gamma [lbf/in3]     returns  pressure at the centre, gauge [psi]
     Valid for still water of one temperature between the two heights.
     Raises DimensionalityError for a wrong dimension.
-    Source: FLUID_TEXT. Check: published/thrust.toml.
+    Source: FLUID_TEXT; ASTM_C443, 13 psi for 30 ft. Check: published/thrust.toml.
     """
     column = amount(unit_weight, "lbf/in**3") * amount(height, "in")
     return q(amount(pressure, "psi") + column, "psi")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Final
 
 from engine.units import Quantity, amount, q
@@ -20,13 +19,6 @@ _COMPRESSIBILITY: Final = (
     50.88496, 0.6163813, 1.459187e-3, 20.08438e-6, -58.47727e-9, 410.4110e-12,
 )  # fmt: skip
 _COMPRESSIBILITY_BELOW: Final = 19.67348e-3
-_VISCOSITY: Final = ((280.68, -1.9), (511.45, -7.7), (61.131, -19.6), (0.45903, -40.0))
-_SATURATION: Final = (
-    (-7.85951783, 1.0), (1.84408259, 1.5), (-11.7866497, 3.0),
-    (22.6807411, 3.5), (-15.9618719, 4.0), (1.80122502, 7.5),
-)  # fmt: skip
-_CRITICAL_KELVIN: Final = 647.096
-_CRITICAL_PASCAL: Final = 22.064e6
 _GRAVITY: Final = 9.80665
 
 
@@ -37,7 +29,8 @@ def density(temperature: Quantity) -> Quantity:
 
     temperature  of the water, t [degC]     returns  [kg/m3]
     Valid from 0 to 40 degC, within 4 parts in a million of IAPWS-95; ValueError outside.
-    Source: KELL_1975, density. Check: published/test_water.py.
+    Source: KELL_1975, density; held against IAPWS_95 and table 1 of PIPE_HANDBOOK. Check:
+    published/test_water.py.
     """
     t = _celsius(temperature)
     return q(_polynomial(_DENSITY, t) / (1 + _DENSITY_BELOW * t), "kg/m**3")
@@ -83,34 +76,6 @@ def specific_weight(temperature: Quantity) -> Quantity:
     """
     pascals_per_metre = amount(density(temperature), "kg/m**3") * _GRAVITY
     return q(pascals_per_metre, "Pa/m").to("psi/ft")
-
-
-def viscosity(temperature: Quantity) -> Quantity:
-    """Dynamic viscosity.
-
-        mu = sum of a_i (T / 300 K)^b_i, in millionths of a Pa s
-
-    temperature  of the water, T absolute [degC]     returns  [Pa s]
-    Valid from 0 to 40 degC, within 3 parts in 100 000 of the full formulation; ValueError outside.
-    Source: IAPWS_SR6, viscosity. Check: published/test_water.py.
-    """
-    share = (_celsius(temperature) + 273.15) / 300
-    return q(sum(a * share**b for a, b in _VISCOSITY) * 1e-6, "Pa*s")
-
-
-def vapour_pressure(temperature: Quantity) -> Quantity:
-    """Pressure of saturated vapour over water.
-
-        ln(p / pc) = Tc / T (a1 s + a2 s^1.5 + a3 s^3 + ...)     where s = 1 - T / Tc
-
-    temperature  of the water, T absolute [degC]     returns  absolute [Pa]
-    Valid from 0 to 40 degC; ValueError outside.
-    Source: IAPWS_SAT, saturation pressure. Check: published/test_water.py.
-    """
-    kelvin = _celsius(temperature) + 273.15
-    below = 1 - kelvin / _CRITICAL_KELVIN
-    power = sum(a * below**b for a, b in _SATURATION)
-    return q(_CRITICAL_PASCAL * math.exp(_CRITICAL_KELVIN / kelvin * power), "Pa")
 
 
 def _celsius(temperature: Quantity) -> float:

@@ -27,9 +27,9 @@ Doubt = Literal[
     "temperature_unknown", "gauge_height", "accuracy_unknown", "accuracy_stated", "from_memory",
     "no_due_date", "no_day", "relief_height", "relief_tolerance", "accumulation", "supply_unknown",
     "supply_height",
-    "rod_unknown", "unmarked", "rod_length", "beam_unknown", "beam_measured", "beam_steel",
-    "span_from_rods", "species_unknown", "small_timber", "wet_service", "washer_unknown",
-    "washer_on_steel", "astride", "rated_by", "rated_whole", "no_flow", "no_ramp",
+    "rod_unknown", "unmarked", "rod_length", "nut_factor", "beam_unknown", "beam_measured",
+    "beam_steel", "span_from_rods", "species_unknown", "small_timber", "wet_service",
+    "washer_unknown", "washer_on_steel", "astride", "rated_by", "rated_whole", "no_flow", "no_ramp",
     "stiffness_unknown", "air_assumed", "drop_size", "growth", "spring_unknown", "spring_partial",
     "two_slopes", "gasket_left_out", "packing_left_out", "section_length", "slope_limit",
     "slope_unknown", "bond",
@@ -157,6 +157,8 @@ def _of_the_rods(plan: PlanFile, holder: Holder) -> Iterator[Remark]:
                            "restraint.rod.allowable")  # fmt: skip
     if plan.restraint.length is None:
         yield _doubt("rod_length", "restraint.opening", "one_unit")
+    if plan.restraint.draw_up is not None:
+        yield _doubt("nut_factor", "kit")
 
 
 def _of_the_beams(plan: PlanFile, holder: Holder) -> Iterator[Remark]:

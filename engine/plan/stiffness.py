@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from engine.formulas import air, filling
-from engine.formulas.leak import DROP
+from engine.formulas.drops import drops
 from engine.formulas.pocket import volume
 from engine.levels import water_temperature
 from engine.plan.lines import Band, water_area
@@ -111,7 +111,7 @@ def one_unit(plan: PlanFile, pocket: Pocket, stiff: Stiffness | None) -> OneUnit
         air=stiff.air,
         restraint=stiff.restraint,
         lost_volume=q(lost, "mL"),
-        drops=q(lost / amount(DROP, "mL"), "drop"),
+        drops=drops(q(lost, "mL")),
         movement=None if moved is None else q(moved, "in"),
         warming=_degrees(plan, psi, rise),
         rod_warming=_degrees(plan, psi, _rods_in_the_sun(plan, pocket, stiff)),

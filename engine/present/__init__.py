@@ -19,7 +19,6 @@ from engine.present.words import (
     NOT_UNDER_PRESSURE,
     OUTCOME,
     PLACE,
-    RANK,
     STAGE,
 )
 
@@ -29,7 +28,6 @@ __all__ = [
     "NOT_UNDER_PRESSURE",
     "OUTCOME",
     "PLACE",
-    "RANK",
     "STAGE",
     "System",
     "check",

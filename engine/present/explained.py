@@ -206,7 +206,22 @@ def _fall(said: Explained, system: System) -> Iterator[str]:
         "no": "It does not fall.",
         "cannot_tell": "Whether it falls at all, this dial cannot tell in this time.",
     }[fall.seen]
+    yield from _straight(said.loss, system)
     yield from _crossing(said, system)
+
+
+def _straight(loss: Loss, system: System) -> Iterator[str]:
+    """Whether one straight line fits the latest run, as a steady loss would have it."""
+    fall = loss.fall
+    if fall.run is None or fall.theil_sen is None:
+        return
+    where = "" if len(fall.run.times_s) == fall.readings else " since water was last moved"
+    if fall.line is None:
+        yield f"No straight line fits{where}: it bends, or a reading is wrong."
+        return
+    slope, low, high = (_per_minute(r, system) for r in (fall.theil_sen, *fall.line))
+    unit = "psi/min" if system == "us" else "kPa/min"
+    yield f"A straight line fits{where}: {slope} {unit}, within {low} and {high}."
 
 
 def _crossing(said: Explained, system: System) -> Iterator[str]:

@@ -48,6 +48,8 @@ DOUBTS: Final[dict[Doubt, str]] = {
     "supply_height": "supply pressure taken as at the gauge",
     "rod_unknown": "thread of the rods not known: measure diameter and pitch",
     "unmarked": "rods without a mark: taken for A307 at {0} of its strength (house rule)",
+    "nut_factor": "torque that draws the rods up: of a thread plain and dry, and good to 30 % at "
+    "best",
     "rod_length": "length of the rods not known: their stretch is left out",
     "beam_unknown": "beams not known: measure depth, flange and web",
     "beam_measured": "beam by measure: worked out as {name}, the strongest that is no larger",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from engine.checks import Caution, Rank, Stage
+from engine.checks import Caution, Stage
 
 STAGE: Final[dict[Stage, str]] = {
     "prepare": "Prepare",
@@ -15,7 +15,6 @@ STAGE: Final[dict[Stage, str]] = {
     "verdict": "Verdict",
 }
 OUTCOME: Final = {"pass": "PASS", "fail": "FAIL", "invalid": "INVALID", "undecided": "UNDECIDED"}
-RANK: Final[dict[Rank, str]] = {"safety": "safety", "required": "", "advice": "advice"}
 PLACE: Final = {
     "primary": "primary gasket",
     "secondary": "secondary gasket",

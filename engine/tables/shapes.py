@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 from engine import sources as s
 from engine.sources import Source, Standing
-from engine.tables.names import UnknownRow, find
+from engine.tables.names import UnknownRow
 
 
 class Shape(NamedTuple):
@@ -69,14 +69,6 @@ A36_YIELD_KSI: Final = 36.0
 
 _TAPE_IN: Final = 1 / 32
 _CALIPER_IN: Final = 0.01
-
-
-def shape(name: str) -> Shape:
-    """The shape of that name: `C6X8.2`.
-
-    Raises UnknownRow, naming the closest ones.
-    """
-    return find(name, SHAPES, "steel shape")
 
 
 def by_measure(letter: str, depth_in: float, flange_in: float, web_in: float) -> Shape:

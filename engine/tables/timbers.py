@@ -110,14 +110,6 @@ def _lowest() -> Species:
 UNKNOWN: Final = _lowest()
 
 
-def size(name: str) -> Size:
-    """The dressed size of that nominal name: `6x6`.
-
-    Raises UnknownRow, naming the closest ones.
-    """
-    return find(name, SIZES, "timber size")
-
-
 def species(name: str) -> Species:
     """The row of that species and grade; `unknown species` is the lowest of every column.
 

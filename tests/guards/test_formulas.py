@@ -96,6 +96,15 @@ def test_the_check_a_formula_names_is_there(name: str) -> None:
     assert name in _names_in(path), f"{named[1]} does not check {name}"
 
 
+@pytest.mark.parametrize(
+    "name", [name for name, found in vars(sources).items() if isinstance(found, sources.Source)]
+)
+def test_a_source_is_cited_by_what_rests_on_it(name: str) -> None:
+    files = Path(engine.formulas.__path__[0]).parent.rglob("*.py")
+    texts = (p.read_text(encoding="utf-8") for p in files if p.name != "sources.py")
+    assert any(re.search(rf"\b{name}\b", text) for text in texts)
+
+
 def test_a_formula_without_units_or_source_is_noticed() -> None:
     def bare(pressure: float) -> float:
         """Nothing said.

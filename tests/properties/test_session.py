@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 from itertools import pairwise
-from typing import Any
+from typing import Any, get_args
 
 import hypothesis.strategies as st
 import pytest
@@ -15,7 +15,7 @@ from engine.asking import commands as c
 from engine.checks import STAGES
 from engine.clock import Stamp
 from engine.facts import Record, record
-from engine.grades import GRADES, PLACES
+from engine.grades import GRADES, Place
 from engine.judging.holding import holding
 from engine.judging.settling import standings
 from engine.judging.verdict import verdict
@@ -51,7 +51,7 @@ FACTS = st.one_of(
               gauge=st.sampled_from([None, PLAN.gauge])),
     st.builds(f.OpeningMeasured, clock=st.sampled_from([3.0, 6.0, 9.0, 12.0]),
               opening=st.just(q(0.5, "in"))),
-    st.builds(f.Sighted, place=st.sampled_from(PLACES), grade=st.sampled_from(GRADES),
+    st.builds(f.Sighted, place=st.sampled_from(get_args(Place)), grade=st.sampled_from(GRADES),
               clock=st.sampled_from([None, 6.0, 12.0]), returns=st.booleans(),
               wets=st.booleans(), ago=AGO),
     st.builds(f.Looked, dry=st.booleans(), wiped=st.booleans(), ago=AGO),

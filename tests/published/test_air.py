@@ -109,12 +109,6 @@ def test_water_outgrows_concrete_as_worked_out(celsius: float, printed: str) -> 
     assert amount(net, "mL/K") == pytest.approx(float(printed), abs=0.002)  # Kell, not IAPWS-95
 
 
-def test_water_can_take_up_more_air_than_is_usually_trapped() -> None:
-    for celsius, printed in ((20, "18.0"), (10, "21.5")):
-        share = air.dissolving_air(q(13, "psi"), q(celsius, "degC"))
-        assert agrees(amount(share, "mL/L"), printed)
-
-
 def test_the_straight_line_back_to_zero_misses_most_of_the_air() -> None:
     # From the last two points of the worked example: 15.4 mL instead of 81.
     tangent = (68.864 - 56.529) / 3

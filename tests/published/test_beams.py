@@ -63,13 +63,6 @@ def test_centre() -> None:
     assert amount(found, "in") == pytest.approx(sag(30), rel=1e-6)
 
 
-def test_overhang() -> None:
-    a = 12.0
-    sag = _integrated(lambda x: -min(a, x + a, SPAN + a - x), -a, SPAN + a)
-    found = beams.overhang_tip(q(2, "lbf"), q(SPAN, "in"), q(a, "in"), UNIT)
-    assert amount(found, "in") == pytest.approx(sag(-a), rel=1e-6)
-
-
 def test_a_load_spread_over_nothing_is_a_load_at_the_centre() -> None:
     load, span = q(3, "lbf"), q(SPAN, "in")
     assert beams.spread_moment(load, span, q(0, "in")) == beams.centre_moment(load, span)

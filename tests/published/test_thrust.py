@@ -54,7 +54,7 @@ def test_a_published_washer_over_a_gap_between_two_wales() -> None:
 
 
 def _ring(inside: float, gap: float = 0.5) -> pocket.Section:
-    return pocket.ring(q(inside + gap, "in"), q(inside, "in"))
+    return pocket.between(*(pocket.circle(q(d, "in")) for d in (inside + gap, inside)))
 
 
 CIRCLES = [

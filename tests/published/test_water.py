@@ -10,19 +10,18 @@ from engine.units import amount, q
 from tests.published.printed import agrees
 
 # IAPWS-95 at 101 325 Pa, worked out by two programs that agree in every digit shown:
-# degC, density kg/m3, expansion 1e-6/K, compressibility 1e-12/Pa, viscosity uPa s, vapour Pa,
-# psi/ft
+# degC, density kg/m3, expansion 1e-6/K, compressibility 1e-12/Pa, psi/ft
 IAPWS_95 = """
-0.1 999.8498 -65.9415  508.465 1785.53 615.667 0.433462
-4   999.9749 0.348831  494.806 1567.29 813.548 0.433517
-5   999.9666 16.0418   491.685 1518.17 872.575 0.433513
-10  999.7025 87.9337   478.083 1305.9  1228.2  0.433399
-15  999.1026 150.843   467.328 1137.57 1705.79 0.433138
-20  998.2072 206.806   458.913 1001.6  2339.32 0.432750
-25  997.0476 257.289   452.462 890.022 3169.93 0.432248
-30  995.6495 303.377   447.692 797.222 4246.97 0.431641
-35  994.0333 345.894   444.387 719.126 5629.02 0.430941
-40  992.2164 385.479   442.376 652.729 7384.94 0.430153
+0.1 999.8498 -65.9415 508.465 0.433462
+4   999.9749 0.348831 494.806 0.433517
+5   999.9666 16.0418  491.685 0.433513
+10  999.7025 87.9337  478.083 0.433399
+15  999.1026 150.843  467.328 0.433138
+20  998.2072 206.806  458.913 0.432750
+25  997.0476 257.289  452.462 0.432248
+30  995.6495 303.377  447.692 0.431641
+35  994.0333 345.894  444.387 0.430941
+40  992.2164 385.479  442.376 0.430153
 """
 ROWS = [tuple(float(cell) for cell in line.split()) for line in IAPWS_95.strip().splitlines()]
 
@@ -33,15 +32,13 @@ KELL = {4: "999.9720", 10: "999.6996", 15: "999.0996", 20: "998.2041", 25: "997.
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row[0]:g} degC")
 def test_water_agrees_with_the_table_of_iapws_95(row: tuple[float, ...]) -> None:
-    celsius, density, expansion, compressibility, viscosity, vapour, weight = row
+    celsius, density, expansion, compressibility, weight = row
     t = q(celsius, "degC")
     assert amount(water.density(t), "kg/m**3") == pytest.approx(density, rel=4e-6)
     assert amount(water.expansion(t), "1/K") * 1e6 == pytest.approx(expansion, abs=0.3)
     assert amount(water.compressibility(t), "1/Pa") * 1e12 == pytest.approx(
         compressibility, rel=5e-5
     )
-    assert amount(water.viscosity(t), "Pa*s") * 1e6 == pytest.approx(viscosity, rel=4e-5)
-    assert amount(water.vapour_pressure(t), "Pa") == pytest.approx(vapour, rel=1e-4)
     assert amount(water.specific_weight(t), "psi/ft") == pytest.approx(weight, rel=5e-6)
 
 
@@ -61,7 +58,6 @@ def test_water_agrees_with_the_reference_everywhere(tenths: int) -> None:
     assert amount(water.expansion(t), "1/K") == pytest.approx(
         reference("ISOBARIC_EXPANSION_COEFFICIENT"), abs=3e-7
     )
-    assert amount(water.viscosity(t), "Pa*s") == pytest.approx(reference("V"), rel=5e-5)
 
 
 @pytest.mark.parametrize(("celsius", "printed"), KELL.items())

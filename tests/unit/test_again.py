@@ -8,7 +8,7 @@ from engine.facts import Carried
 from engine.history import standing as standing_of
 from engine.history import story, trend
 from engine.present.row import Row, row
-from engine.repeat import Changes, chain, repeat
+from engine.repeat import Changes, repeat
 from engine.session import Session
 from engine.units import q
 from tests.again import TODAY, Following, finished, specimen
@@ -62,9 +62,6 @@ def test_each_ends_as_it_went() -> None:
 def test_the_specimens_story_is_the_first_three() -> None:
     assert [each["session"] for each in story(rows(), "a-2")] == ["a-1", "a-2", "a-3"]
     assert [each["session"] for each in story(rows(), "a-4")] == ["a-4"]
-    assert chain({n: s for n, s in reversed(weeks().items()) if n != "a-4"}) == (
-        "a-1", "a-2", "a-3"
-    )  # fmt: skip
 
 
 def test_every_item_names_the_session_it_was_found_in() -> None:

@@ -184,6 +184,21 @@ def test_one_reading_and_two(desk: Desk) -> None:
     assert two["causes"] == []
 
 
+def test_a_straight_line_is_told_where_one_fits_and_else_that_none_does(desk: Desk) -> None:
+    # Eleven readings a minute apart, three at 13.25 and then 13.0 on a dial of a quarter: the
+    # bounds, -0.035714 and 0 psi/min, are those of a linear programme.
+    step = [(t, 13.25 if n < 3 else 13.0) for n, t in enumerate(MINUTES)]
+    told = desk.plan("0.25 psi").rows(step).said()[1]
+    assert "A straight line fits: 0 psi/min, within -0.0357 and 0." in " ".join(told.split())
+    bent = [(t, 15.0 * 0.8**n) for n, t in enumerate(MINUTES)]
+    told = desk.plan("0.1 psi").rows(bent).said()[1]
+    assert "No straight line fits: it bends" in " ".join(told.split())
+    topped = [(t, 14 - 0.1 * n, "") for n, t in enumerate(MINUTES)]
+    topped += [(660 + t, 14 - 0.1 * n, "" if n else "1.1") for n, t in enumerate(MINUTES)]
+    told = desk.rows(topped, "seconds,pressure_psi,added_ml").said()[1]
+    assert "A straight line fits since water was last moved: -0.1 psi/min" in " ".join(told.split())
+
+
 def test_a_gap_gives_no_credit_and_repeated_times_are_read(desk: Desk) -> None:
     gap = [(0, 13.5), (60, 13.5), (61 + 120, 13.5), (241, 13.5)]
     assert desk.rows(gap).json()["credit"] == [60.0, "s"]

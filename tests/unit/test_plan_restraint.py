@@ -56,6 +56,15 @@ def test_drawn_up_rods_do_not_stretch_before_the_thrust_passes_it() -> None:
     assert "two_slopes" in doubted(drawn)
 
 
+def test_a_draw_up_is_told_as_a_torque() -> None:
+    # T = K D F by hand: 0.2 x 3/4 in x 1,000 lbf = 150 in.lbf, 12.5 ft.lbf.
+    found = worked(restraint__rod="3/4-10 UNC", restraint__draw_up="1000 lbf")
+    [wrench] = [item for item in found.kit if item.what.startswith("torque wrench")]
+    assert wrench.size is not None and amount(wrench.size, "ft*lbf") == pytest.approx(12.5)
+    assert "nut_factor" in doubted(found)
+    assert not any(item.what.startswith("torque wrench") for item in worked().kit)
+
+
 def test_drawing_up_alone_can_be_too_much() -> None:
     found = worked(restraint={**WEAK_RODS, "draw_up": "4 kip"})
     assert refused(found) == {"drawn_up", "cap_over_rig"}

@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 
-from engine.tables import gauges, nipples, rods, shapes, timbers, walls, washers
-from engine.tables.names import UnknownRow
+from engine.tables import gauges, nipples, rods, shapes, timbers, washers
+from engine.tables.names import UnknownRow, find
 
 EVERY_ROW: list[Any] = list(
     chain(
         rods.THREADS, rods.STEELS, shapes.SHAPES, timbers.SIZES, timbers.SPECIES, washers.WASHERS,
-        nipples.NIPPLES, gauges.GRADES, gauges.CLASSES, walls.WALLS, walls.BOXES,
+        nipples.NIPPLES, gauges.GRADES, gauges.CLASSES,
     )
 )  # fmt: skip
 
@@ -51,19 +51,6 @@ def test_a_nipple_agrees_with_its_thread(row: nipples.Nipple) -> None:
 
 
 @pytest.mark.parametrize(
-    ("inside", "letter", "thickness"), [(48, "A", 4), (60, "B", 6), (96, "c", 9.75)]
-)
-def test_the_rule_of_walls_as_it_was_seen(inside: float, letter: str, thickness: float) -> None:
-    assert walls.wall(inside, letter).thickness_in == thickness
-
-
-def test_b_walls_follow_their_rule() -> None:
-    for row in walls.WALLS:
-        if row.letter == "B":
-            assert row.thickness_in == row.inside_in / 12 + 1
-
-
-@pytest.mark.parametrize(
     ("written", "name"),
     [
         ("3/4-10", "3/4-10 UNC"),
@@ -77,30 +64,30 @@ def test_a_thread_is_found_however_it_is_written(written: str, name: str) -> Non
 
 
 def test_names_are_found_however_they_are_written() -> None:
-    assert shapes.shape("c6 x 8.2").name == "C6X8.2"
+    assert find("c6 x 8.2", shapes.SHAPES, "steel shape").name == "C6X8.2"
     assert rods.steel("F1554 Gr. 36").name == "F1554-36"
     assert timbers.species("douglas fir larch no 2").name == "Douglas Fir-Larch No.2"
-    assert timbers.size("6 x 8").name == "6x8"
+    assert find("6 x 8", timbers.SIZES, "timber").name == "6x8"
     assert gauges.accuracy("± 1.5 % of span").middle_percent == 1.5
     assert gauges.accuracy("class 1.6").upper_percent == 1.6
 
 
 def test_every_name_finds_its_own_row() -> None:
-    for row in (*rods.THREADS, *rods.STEELS, *shapes.SHAPES, *timbers.SPECIES, *gauges.GRADES):
-        find = {
-            rods.Thread: rods.thread, rods.Steel: rods.steel, shapes.Shape: shapes.shape,
-            timbers.Species: timbers.species, gauges.GaugeGrade: gauges.accuracy,
+    for row in (*rods.THREADS, *rods.STEELS, *timbers.SPECIES, *gauges.GRADES):
+        look_up = {
+            rods.Thread: rods.thread, rods.Steel: rods.steel, timbers.Species: timbers.species,
+            gauges.GaugeGrade: gauges.accuracy,
         }[type(row)]  # fmt: skip
-        assert find(row.name) is row
+        assert look_up(row.name) is row
+    for shape in shapes.SHAPES:
+        assert find(shape.name, shapes.SHAPES, "steel shape") is shape
 
 
 def test_an_unknown_name_is_told_the_closest_in_one_line() -> None:
     with pytest.raises(UnknownRow, match=re.escape("'C6X8' is no known steel shape; closest: C6X")):
-        shapes.shape("C6X8")
+        find("C6X8", shapes.SHAPES, "steel shape")
     with pytest.raises(UnknownRow, match=r"'3/5' is no known nipple size; .*3/8"):
         nipples.nipple("3/5")
-    with pytest.raises(UnknownRow, match="97 in pipe is not known; closest: 96 in and 102 in"):
-        walls.wall(97, "B")
     with pytest.raises(UnknownRow) as refused:
         rods.thread("?" * 500)
     assert "known: 1/2-13 UNC" in str(refused.value)
