@@ -98,7 +98,7 @@ class RunPicture(Screen[None]):
         """What time changes; the rest stands still."""
         self.query_one("#needed", Lines).show([self._needed(now)])
         self.query_one(Checklist).update(run_view.checks(self._course.session, now))
-        self.query_one(Clock).update("", self._clock(now))
+        self.query_one(Clock).update(self._clock(now))
         self._draw_caution(now)
         self._draw_foot(now)
 

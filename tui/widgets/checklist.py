@@ -1,10 +1,8 @@
 """The checks of a stage, one a row, with a cursor that stays on its check when the rows change.
 
-    checklist.update([CheckRow("relief", "open", "Prove the relief valve", "2 min left"), ...])
-    checklist.take(event)              # from a screen that routes its keys: True if it was used
-    @on(Checklist.Chosen)              # Enter; `Checklist.Moved` follows the cursor
-
-Keys: up, down, page up, page down, home, end, Enter.  It may have the focus or not.
+checklist.update([CheckRow("relief", "open", "Prove the relief valve", "2 min left"), ...])
+checklist.take(event)              # from a screen that routes its keys: True if it was used
+checklist.chosen                   # the check under the cursor; `Checklist.Moved` follows it
 """
 
 from __future__ import annotations
@@ -17,6 +15,7 @@ from textual import events
 from textual.message import Message
 
 from tui.theme import Tone
+from tui.widgets.cursor import goal, kept, window
 from tui.widgets.lines import Lines, Row, cut
 
 __all__ = ["SIGNS", "CheckRow", "Checklist", "Sign"]
@@ -43,18 +42,10 @@ class CheckRow(NamedTuple):
     sign: Sign
     sentence: str
     aside: str = ""
-    tone: Tone | None = None  # of the sentence
 
 
-class Checklist(Lines, can_focus=True):
+class Checklist(Lines):
     """The checks of a stage."""
-
-    class Chosen(Message):
-        """Enter was pressed on the check `id`."""
-
-        def __init__(self, id: str) -> None:
-            super().__init__()
-            self.id = id
 
     class Moved(Message):
         """The cursor is now on the check `id`."""
@@ -79,8 +70,7 @@ class Checklist(Lines, can_focus=True):
         before = self.chosen
         self._checks = tuple(checks)
         places = {check.id: place for place, check in enumerate(self._checks)}
-        last = max(0, len(self._checks) - 1)
-        self._at = places.get(before or "", min(self._at, last))
+        self._at = places.get(before or "", kept(self._at, len(self._checks)))
         self._show_cursor(before)
 
     def move_to(self, id: str) -> None:
@@ -90,28 +80,13 @@ class Checklist(Lines, can_focus=True):
                 self._move(place)
 
     def take(self, event: events.Key) -> bool:
-        """The key was used, or it means nothing here."""
+        """The key moved the cursor, or it means nothing here."""
         page = max(1, self.size.height - 1)
-        goals = {
-            "up": self._at - 1,
-            "down": self._at + 1,
-            "pageup": self._at - page,
-            "pagedown": self._at + page,
-            "home": 0,
-            "end": len(self._checks) - 1,
-        }
-        if event.key in goals:
-            self._move(goals[event.key])
-        elif event.key == "enter" and self.chosen is not None:
-            self.post_message(self.Chosen(self.chosen))
-        else:
+        place = goal(event.key, self._at, len(self._checks), page)
+        if place is None:
             return False
+        self._move(place)
         return True
-
-    def on_key(self, event: events.Key) -> None:
-        if self.take(event):
-            event.stop()
-            event.prevent_default()
 
     def rows(self, width: int, height: int) -> Sequence[Row]:
         first, last = window(len(self._checks), height, self._at, self._top)
@@ -136,25 +111,13 @@ class Checklist(Lines, can_focus=True):
 
     def _move(self, place: int) -> None:
         before = self.chosen
-        self._at = max(0, min(place, len(self._checks) - 1))
+        self._at = kept(place, len(self._checks))
         self._show_cursor(before)
 
     def _show_cursor(self, before: str | None) -> None:
         self.redraw()
         if self.chosen is not None and self.chosen != before:
             self.post_message(self.Moved(self.chosen))
-
-
-def window(count: int, height: int, at: int, top: int) -> tuple[int, int]:
-    """The rows [first, last) in sight: all, or one fewer than fit and a row that says so.
-
-    They stay where they were (`top`) as long as the cursor is among them.
-    """
-    if count <= height:
-        return 0, count
-    body = max(1, height - 1)
-    first = min(max(top, at - body + 1), at, count - body)
-    return first, first + body
 
 
 def _row(check: CheckRow, chosen: bool, width: int, ascii: bool) -> Row:
@@ -166,7 +129,7 @@ def _row(check: CheckRow, chosen: bool, width: int, ascii: bool) -> Row:
         ("> " if chosen else "  ", "accent strong"),
         (sign, f"{tone} chosen" if chosen else tone),
         (" ", "plain"),
-        (sentence, check.tone or ("plain" if check.sign != "blocked" else "strong")),
+        (sentence, "plain" if check.sign != "blocked" else "strong"),
         (" " * (room - cell_len(sentence) + bool(aside)), "plain"),
         (aside, tone if check.sign in ("waiting", "blocked") else "dim"),
     )

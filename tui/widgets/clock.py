@@ -1,7 +1,7 @@
-"""The clock panel: the one thing needed now, and rows of a label with a value.
+"""The clock panel: rows of a label with a value.
 
     clock = Clock(values=9)                           # values right-aligned in 9 columns
-    clock.update("Read the gauge in 0:23", [ClockRow("credit", "4:20 min"), ...])
+    clock.update([ClockRow("credit", "4:20 min"), ...])
 
 Values have a fixed width, so a countdown sends its changed digits and nothing else.  Call it as
 often as you like: what is unchanged costs nothing.
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from tui.theme import Tone
-from tui.widgets.lines import Lines, Row, cut, wrapped
+from tui.widgets.lines import Lines, Row, cut
 
 __all__ = ["Clock", "ClockRow"]
 
@@ -36,26 +36,19 @@ class Clock(Lines):
         """`values` is the width of the value column."""
         super().__init__(id=id)
         self._value_width = values
-        self._now, self._tone = "", "accent"
         self._values: tuple[ClockRow, ...] = ()
 
-    def update(self, now: str, rows: Iterable[ClockRow], tone: Tone = "accent") -> None:
-        """`now` stands on top, big; the rows follow in the order given."""
-        self._now, self._tone, self._values = now, tone, tuple(rows)
+    def update(self, rows: Iterable[ClockRow]) -> None:
+        """The rows stand in the order given."""
+        self._values = tuple(rows)
         self.redraw()
 
     def rows(self, width: int, height: int) -> Sequence[Row]:
         ascii = self.look.ascii
-        most = (2 if height > len(self._values) + 1 else 1) if self._now else 0
-        top = wrapped(self._now, width, most, ascii)
-        top += [""] * (most - len(top))  # so that no row moves when the words change
         values = min(self._value_width, width)
         longest = max((cell_len(row.label) for row in self._values), default=0)
         labels = max(0, min(longest + 1, width - values))
-        return [
-            *(((line, f"{self._tone} strong"),) for line in top),
-            *(_row(row, labels, values, width - labels, ascii) for row in self._values),
-        ]
+        return [_row(row, labels, values, width - labels, ascii) for row in self._values]
 
 
 def _row(row: ClockRow, labels: int, values: int, room: int, ascii: bool) -> Row:

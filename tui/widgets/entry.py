@@ -3,10 +3,9 @@
     entry.ask("Gauge reads", echo=lambda text: ("13.2 psi", True), text="1")
     entry.take(event)                  # from a screen that routes its keys: True if it was used
     entry.paste(event.text)
-    @on(Entry.Given)                   # Enter: then entry.refuse("why"), or entry.close("hint")
-    @on(Entry.Left)                    # Esc: the text stays until entry.close()
+    entry.text                         # at Enter: then entry.refuse("why"), or entry.close("hint")
 
-Let the screen route the keys and give nothing the focus: on a bad link `13.2`, Enter arrive in one
+The screen routes the keys and gives nothing the focus: on a bad link `13.2`, Enter arrive in one
 piece, and a focus that moves at the `1` leaves the rest with the widget that had it.
 """
 
@@ -17,7 +16,6 @@ from collections.abc import Callable, Sequence
 
 from rich.cells import cell_len
 from textual import events
-from textual.message import Message
 
 from tui.theme import sanitise
 from tui.widgets.lines import Lines, Row, wrapped
@@ -28,26 +26,12 @@ Echo = Callable[[str], tuple[str, bool]]
 """What a text will be taken for, and whether it can be."""
 
 
-class Entry(Lines, can_focus=True):
+class Entry(Lines):
     """A line of text being typed.  What was typed goes only when `close` or `ask` is called."""
 
     DEFAULT_CSS = """
     Entry { height: 2; }
     """
-
-    class Given(Message):
-        """Enter was pressed on `text`."""
-
-        def __init__(self, text: str) -> None:
-            super().__init__()
-            self.text = text
-
-    class Left(Message):
-        """Esc was pressed on `text`."""
-
-        def __init__(self, text: str) -> None:
-            super().__init__()
-            self.text = text
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -87,15 +71,10 @@ class Entry(Lines, can_focus=True):
         """The key was used, or it means nothing here: every printable one is used while open."""
         if not self._open:
             return False
-        if event.key == "enter":
-            self.post_message(self.Given(self._text))
-        elif event.key == "escape":
-            self.post_message(self.Left(self._text))
-        elif event.is_printable and event.character:
+        if event.is_printable and event.character:
             self._insert(event.character)
-        else:
-            return self._edit(event.key)
-        return True
+            return True
+        return self._edit(event.key)
 
     def paste(self, text: str) -> bool:
         """The first line is typed, without what cannot be printed; what is left out is said."""
@@ -107,15 +86,6 @@ class Entry(Lines, can_focus=True):
         if len(lines) > 1 and not self._refusal:
             self.refuse("only the first line was taken")
         return True
-
-    def on_key(self, event: events.Key) -> None:
-        if self.take(event):
-            event.stop()
-            event.prevent_default()
-
-    def on_paste(self, event: events.Paste) -> None:
-        if self.paste(event.text):
-            event.stop()
 
     def rows(self, width: int, height: int) -> Sequence[Row]:
         ascii = self.look.ascii

@@ -1,10 +1,8 @@
 """A list with a cursor, of any length: only the rows in sight are made.
 
-    picker.update(sessions, lambda row: ((row["product"], "plain"),))
-    picker.take(event)                 # from a screen that routes its keys: True if it was used
-    picker.chosen                      # what is under the cursor, None in an empty list
-
-Keys: up, down, page up, page down, home, end.
+picker.update(sessions, lambda row: ((row["product"], "plain"),))
+picker.take(event)                 # from a screen that routes its keys: True if it was used
+picker.chosen                      # what is under the cursor, None in an empty list
 """
 
 from __future__ import annotations
@@ -14,7 +12,7 @@ from typing import Any
 
 from textual import events
 
-from tui.widgets.checklist import window
+from tui.widgets.cursor import goal, kept, window
 from tui.widgets.lines import Lines, Row
 
 __all__ = ["Picker"]
@@ -49,21 +47,14 @@ class Picker(Lines):
     def take(self, event: events.Key) -> bool:
         """The key moved the cursor, or it means nothing here."""
         page = max(1, self.size.height - 1)
-        goals = {
-            "up": self._at - 1,
-            "down": self._at + 1,
-            "pageup": self._at - page,
-            "pagedown": self._at + page,
-            "home": 0,
-            "end": len(self._things) - 1,
-        }
-        if event.key not in goals:
+        place = goal(event.key, self._at, len(self._things), page)
+        if place is None:
             return False
-        self._go(goals[event.key])
+        self._go(place)
         return True
 
     def _go(self, place: int) -> None:
-        self._at = max(0, min(place, len(self._things) - 1))
+        self._at = kept(place, len(self._things))
         self.redraw()
 
     def rows(self, width: int, height: int) -> Sequence[Row]:

@@ -18,6 +18,7 @@ from typing import NamedTuple
 from textual import events
 
 from tui.widgets.canvas import Canvas, Rank
+from tui.widgets.cursor import kept
 from tui.widgets.lines import Lines, Row
 from tui.widgets.trend import Scale, scale_for
 
@@ -72,7 +73,7 @@ class Plot(Lines):
         return True
 
     def _go(self, place: int) -> None:
-        self._at = max(0, min(place, len(self._dots) - 1))
+        self._at = kept(place, len(self._dots))
         self.redraw()
 
     def rows(self, width: int, height: int) -> Sequence[Row]:

@@ -1,7 +1,7 @@
 """Text longer than its place, moved through with the keys; says how much is out of sight.
 
 sheet.show(rows)                   # stays where it was, as far as there are rows
-sheet.take(event)                  # up, down, page up, page down, home, end: True if used
+sheet.take(event)                  # from a screen that routes its keys: True if it was used
 sheet.to_end()
 """
 
@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 from textual import events
 
+from tui.widgets.cursor import goal
 from tui.widgets.lines import Lines, Row
 
 __all__ = ["Sheet"]
@@ -26,17 +27,10 @@ class Sheet(Lines):
     def take(self, event: events.Key) -> bool:
         """The key moved through the text, or it means nothing here."""
         page = max(1, self.size.height - 2)
-        goals = {
-            "up": self._top - 1,
-            "down": self._top + 1,
-            "pageup": self._top - page,
-            "pagedown": self._top + page,
-            "home": 0,
-            "end": len(self._given),
-        }
-        if event.key not in goals:
+        place = goal(event.key, self._top, len(self._given), page)
+        if place is None:
             return False
-        self._top = goals[event.key]
+        self._top = place
         self.redraw()
         return True
 
