@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any, NamedTuple
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic import (
+    AfterValidator,
+    AliasChoices,
+    BaseModel,
+    ConfigDict,
+    Field,
+    model_validator,
+)
+from pydantic.fields import FieldInfo
 
 from engine.plain import visible
 
@@ -35,15 +43,30 @@ class Fault(NamedTuple):
         return f"{self.key}: found {self.found}, expected {self.expected}"
 
 
+def _spellings(name: str, info: FieldInfo) -> Iterator[str]:
+    """The field's name, and the others by which a file may write it."""
+    yield name
+    if isinstance(info.validation_alias, AliasChoices):
+        yield from (str(choice) for choice in info.validation_alias.choices)
+
+
 class Section(Frozen):
-    """A section of a plan file.  A field that is `"unknown"` is None; its fallback is a doubt."""
+    """A section of a plan file.  A field that is `"unknown"` is None, and its fallback a doubt; one
+    that has a default is as if it had been left out."""
 
     @model_validator(mode="before")
     @classmethod
     def _unknown_is_none(cls, data: Any) -> Any:
         if not isinstance(data, dict):
             return data
-        return {k: None if v == "unknown" else v for k, v in data.items()}
+        usual = {key for name, info in cls.model_fields.items()
+                 if not info.is_required() and info.default is not None
+                 for key in _spellings(name, info)}  # fmt: skip
+        return {
+            k: None if v == "unknown" else v
+            for k, v in data.items()
+            if v != "unknown" or k not in usual
+        }
 
     def faults(self) -> Iterator[Fault]:
         """What cannot be, though each field by itself could."""

@@ -99,7 +99,8 @@ class Supply(Section):
     """Setting of the relief valve, at the valve."""
     relief_height: Length | None = None
     relief_place: Literal["pocket", "supply"] = "pocket"
-    relief_tolerance: Pressure = Field(default_factory=lambda: q(2, "psi"))
+    relief_tolerance: Pressure | None = None
+    """None: 2 psi (house rule)."""
     relief_accumulation: Pressure | None = None
     """None: 3 psi or a tenth of the setting, whichever is more (from memory)."""
     flow: Flow | None = None
@@ -200,6 +201,11 @@ class Restraint(Section):
                 yield fault._replace(expected=wanted)
         elif side.magnitude <= 0:
             yield Fault("washer", f"{side:~P}", "more than nothing")
+
+    @property
+    def is_drawn_up(self) -> bool:
+        """A force, and more than nothing, is drawn into the rods before there is water."""
+        return self.draw_up is not None and self.draw_up.magnitude > 0
 
     @property
     def plate_side(self) -> Quantity | None:

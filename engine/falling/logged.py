@@ -80,6 +80,7 @@ def explained(plan: PlanFile, log: Log) -> Explained:
         log.top_ups,
         area=worked.pocket.area,
         atmosphere=plan.atmosphere,
+        column_psi=_column(plan, bounds),
     )
     crossing = _crossing(log, loss, bounds.good_from)
     doubts = tuple(_doubts(plan, log, bounds, loss, crossing))
@@ -131,7 +132,7 @@ def _fed(log: Log) -> Iterator[int]:
 
 def _stiffness(plan: PlanFile, worked: Plan, log: Log, bounds: Levels) -> Stiffness | None:
     """From the largest measured volume and what the gauge made of it, else from the plan."""
-    column = (bounds.height - vent_height(plan.joint)) * water_weight(plan)
+    column = _column(plan, bounds)
     steps = [
         Step(log.psi[i - 1] + column, log.psi[i] + column, ml)
         for i, ml in zip(log.top_ups.starts, log.top_ups.added_ml, strict=True)
@@ -142,6 +143,11 @@ def _stiffness(plan: PlanFile, worked: Plan, log: Log, bounds: Levels) -> Stiffn
         return measured
     middle = math.fsum(log.psi) / len(log.psi)
     return planned_stiffness(plan, worked, q(max(0.0, middle + column), "psi"))
+
+
+def _column(plan: PlanFile, bounds: Levels) -> float:
+    """Psi by which the crown sees more than the gauge; below zero for a gauge below it."""
+    return (bounds.height - vent_height(plan.joint)) * water_weight(plan)
 
 
 def _filled(log: Log) -> list[float] | None:

@@ -87,17 +87,20 @@ def explain(
     drop: Quantity = DROP,
     atmosphere: Quantity | None = None,
     most_points: int = BINS,
+    column_psi: float = 0.0,
 ) -> Loss:
     """What a record of readings can mean; causes are sought in the latest run, of 600 points.
 
-    Readings as for `fall`. `atmosphere` is of use without a stiffness, which knows its own. Raises
-    ValueError, in one line, for readings that make no sense.
+    Readings as for `fall`. `atmosphere` is of use without a stiffness, which knows its own;
+    `column_psi` carries a reading to the crown, where the air is that yields. Raises ValueError, in
+    one line, for readings that make no sense.
     """
     around, top_ups = around or Surroundings(), top_ups or TopUps()
     _as_long(times_s, around)
     found = fall(times_s, pressures_psi, graduation_psi, reader_error_psi, top_ups.starts)
     known = _known(around, stiffness)
-    compared = _compared(times_s, pressures_psi, found, stiffness, known, top_ups.starts,
+    at_crown = [psi + column_psi for psi in pressures_psi]
+    compared = _compared(times_s, at_crown, found, stiffness, known, top_ups.starts,
                          atmosphere or q(1, "atm"), most_points)  # fmt: skip
     measured = None if stiffness is None else top_ups.measured()
     lost, seconds = None, found.span_s

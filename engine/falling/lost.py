@@ -65,6 +65,7 @@ def lost(session: Session) -> Loss | None:
         area=worked.pocket.area,
         atmosphere=plan.atmosphere,
         most_points=_POINTS,
+        column_psi=at_crown(session, 0.0),
     )
 
 

@@ -17,7 +17,7 @@ NARROWEST = 2
 def dial(plan: PlanFile, on: dt.date | None) -> Dial:
     """`on`: the day of the test, where it is known."""
     gauge, bounds = plan.gauge, levels(plan, plan.gauge, bled=True)
-    full, needed = gauge.span[1], q(max(bounds.needed, 0.01), "psi")
+    (low, full), needed = gauge.span, q(max(bounds.needed, 0.01), "psi")
     due = gauge.calibration_due
     lowest, highest = bounds.mark_to_read(0.0), bounds.mark_not_to_pass(0.0)
     set_point = min(lowest + bounds.graduation, max(lowest, highest))
@@ -25,7 +25,7 @@ def dial(plan: PlanFile, on: dt.date | None) -> Dial:
     guard = gauges.guard_band(uncertainty, q(95, "percent"))
     return Dial(
         range_ok=gauges.in_range(full, needed),
-        middle_half=gauges.in_middle_half(full, needed),
+        middle_half=gauges.in_middle_half(full - low, needed - low),
         in_calibration=None if due is None or on is None else on <= due,
         uncertainty=uncertainty,
         guarded_reading=q(bounds.least + amount(guard, "psi"), "psi"),

@@ -9,6 +9,7 @@ from engine.levels import water_weight
 from engine.plan.lines import closes, lines_crossed
 from engine.plan.members import beams_astride
 from engine.plan.model import Plan, Remark
+from engine.plan.pressures import tolerance
 from engine.plan.restraint import Holder
 from engine.plan.stiffness import AIR_SHARE
 from engine.planfile import PlanFile
@@ -23,7 +24,8 @@ from engine.units import amount, q
 
 Doubt = Literal[
     "authority", "unconfirmed", "cap_assumed",
-    "lines_assumed", "lines_bound", "lines_crossed", "closes", "width_unknown",
+    "lines_assumed", "lines_bound", "lines_crossed", "closes", "depth_assumed", "width_unknown",
+    "primary_held",
     "temperature_unknown", "gauge_height", "accuracy_unknown", "accuracy_stated", "from_memory",
     "no_due_date", "no_day", "relief_height", "relief_tolerance", "accumulation", "supply_unknown",
     "supply_height",
@@ -85,6 +87,11 @@ def _of_the_lines(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
         yield _doubt("lines_bound", *_WITH_LINES, "across")
     if closes(joint):
         yield _doubt("closes", "thrust", "restraint")
+    if joint.pocket_depth is None:
+        yield _doubt("depth_assumed", "pocket.volume", "across", "ports.throttling", "filling",
+                     "one_unit")  # fmt: skip
+    if joint.primary_held is None:
+        yield _doubt("primary_held", "across")
     if joint.pocket_width is None:
         yield _doubt("width_unknown", "pocket.volume", "across", "ports.room", "filling",
                      "one_unit")  # fmt: skip
@@ -130,8 +137,8 @@ def _of_the_relief(plan: PlanFile) -> Iterator[Remark]:
         column = q(2 * amount(plan.joint.crown, "in") * water_weight(plan), "psi")
         here = ("pressure.relief_at_gauge", early, "pressure.relief_least")
         yield Remark("relief_height", (*_HIGHEST, *here), values=(column,))
-    if "relief_tolerance" not in supply.model_fields_set:
-        yield Remark("relief_tolerance", (*_HIGHEST, early), values=(supply.relief_tolerance,))
+    if supply.relief_tolerance is None:
+        yield Remark("relief_tolerance", (*_HIGHEST, early), values=(tolerance(plan),))
     if supply.relief_accumulation is None:
         yield _doubt("accumulation", *_HIGHEST)
 
@@ -157,7 +164,7 @@ def _of_the_rods(plan: PlanFile, holder: Holder) -> Iterator[Remark]:
                            "restraint.rod.allowable")  # fmt: skip
     if plan.restraint.length is None:
         yield _doubt("rod_length", "restraint.opening", "one_unit")
-    if plan.restraint.draw_up is not None:
+    if plan.restraint.is_drawn_up:
         yield _doubt("nut_factor", "kit")
 
 
@@ -212,7 +219,7 @@ def _of_the_stiffness(plan: PlanFile, worked: Plan, holder: Holder) -> Iterator[
     needed = amount(worked.pressure.needed_at_gauge, "psi")
     if holder.spring is None:
         yield _doubt("spring_unknown", "one_unit", "filling")
-    elif holder.drawn_up_against(needed) or plan.restraint.draw_up is not None:
+    elif holder.drawn_up_against(needed) or plan.restraint.is_drawn_up:
         yield _doubt("two_slopes", "one_unit", "filling")
     elif not holder.bending_known or (holder.needs_washer and holder.washer is None):
         yield _doubt("spring_partial", "one_unit", "filling")

@@ -59,7 +59,7 @@ def _for_the_frame(plan: PlanFile) -> Iterator[Item]:
     yield Item("timber packing between frame and wall")
     yield Item("wrench and chalk to count turns")
     kind, drawn = members.rod_kind(restraint), restraint.draw_up
-    if kind is not None and drawn is not None and amount(drawn, "lbf") > 0:
+    if kind is not None and drawn is not None and restraint.is_drawn_up:
         turned = rods.torque(NUT_FACTOR, kind.diameter, drawn)
         yield Item("torque wrench, each nut drawn to about", size=turned)
 

@@ -79,6 +79,11 @@ def _band(joint: Joint, inner_line: Quantity, outer_line: Quantity, basis: Basis
     return Band(inner, outer, section, outer_line - inner_line, basis)
 
 
+def water_depth(joint: Joint, band: Band) -> Quantity:
+    """Radial depth of the water; the gap between the seal lines where it was not given."""
+    return band.gap if joint.pocket_depth is None else joint.pocket_depth
+
+
 def water_outline(joint: Joint, band: Band) -> Outline:
     """Where the water of the pocket ends, towards the bell."""
     return band.outer if joint.pocket_depth is None else outward(band.inner, joint.pocket_depth)

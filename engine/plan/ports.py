@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 from engine.formulas import ports as formulas
 from engine.plan.deflection import wider_at
-from engine.plan.lines import Band
+from engine.plan.lines import Band, water_depth
 from engine.plan.model import PortFit
 from engine.planfile import PlanFile
 from engine.tables.nipples import nipple
@@ -25,7 +26,6 @@ def ports(plan: PlanFile, band: Band) -> PortFit:
     if joint.pocket_width is not None:
         room = formulas.room_beside(drill, joint.pocket_width)
         opened = _opened(plan, room)
-    depth = joint.pocket_depth if joint.pocket_depth is not None else band.gap
     return PortFit(
         nipple=row.name,
         schedule=planned.schedule,
@@ -33,7 +33,7 @@ def ports(plan: PlanFile, band: Band) -> PortFit:
         drill=drill,
         room=room,
         room_opened=opened,
-        throttling=formulas.throttling(bore, depth),
+        throttling=formulas.throttling(bore, water_depth(joint, band)),
         vents=vents(plan),
         fits=None if room is None else _fits(room, opened),
     )
@@ -43,7 +43,7 @@ def _opened(plan: PlanFile, room: Quantity) -> Quantity | None:
     """With the spigot drawn back at the port that stands widest open: the primary may follow it."""
     if plan.procedure.alignment != "deflected":
         return None
-    at_ports = (wider_at(plan, clock) for clock in (12.0, plan.ports.inlet))
+    at_ports = (wider_at(plan, clock) for clock in (*_vent_clocks(plan), plan.ports.inlet))
     return q(amount(room, "in") - max(amount(wider, "in") for wider in at_ports), "in")
 
 
@@ -54,4 +54,15 @@ def _fits(room: Quantity, opened: Quantity | None) -> bool:
 
 def vents(plan: PlanFile) -> int:
     """One at the top of a pipe; a box needs both top corners."""
-    return len(plan.ports.vents) or (2 if plan.joint.shape == "box" else 1)
+    return len(_vent_clocks(plan))
+
+
+def _vent_clocks(plan: PlanFile) -> tuple[float, ...]:
+    """Clock positions of the vents, as they are planned or as they have to be."""
+    if plan.ports.vents:
+        return tuple(_clock(amount(x, "in"), amount(y, "in")) for x, y in plan.ports.vents)
+    return (10.5, 1.5) if plan.joint.shape == "box" else (12.0,)
+
+
+def _clock(across: float, up: float) -> float:
+    return math.degrees(math.atan2(across, up)) / 30 % 12

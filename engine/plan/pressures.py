@@ -8,8 +8,10 @@ from typing import Final
 from engine.levels import Levels, datum_height, levels, water_weight
 from engine.plan.model import Pressures
 from engine.planfile import PlanFile
-from engine.units import amount, q
+from engine.units import Quantity, amount, q
 
+_TOLERANCE: Final = q(2, "psi")
+"""Either way of a relief valve's setting: house rule."""
 _ACCUMULATION_PSI: Final = 3.0
 _ACCUMULATION_SHARE: Final = 0.1
 """Of the setting, whichever is more: from memory, for small valves."""
@@ -38,6 +40,12 @@ def column(plan: PlanFile) -> Column:
     return Column(water_weight(plan), crown, height, valve)
 
 
+def tolerance(plan: PlanFile) -> Quantity:
+    """How far from its setting, either way, a relief valve may lift."""
+    given = plan.supply.relief_tolerance
+    return _TOLERANCE if given is None else given
+
+
 def accumulation(plan: PlanFile, setting: float) -> float:
     """What a relief valve takes beyond its setting until it passes all that comes."""
     given = plan.supply.relief_accumulation
@@ -58,7 +66,7 @@ def highest_setting(plan: PlanFile, limit: float | None) -> float:
 
 def _setting_within(plan: PlanFile, at_valve: float) -> float:
     """The highest setting with which the valve, late and full open, stays within a pressure."""
-    room = at_valve - amount(plan.supply.relief_tolerance, "psi")
+    room = at_valve - amount(tolerance(plan), "psi")
     given = plan.supply.relief_accumulation
     if given is not None:
         return room - amount(given, "psi")
@@ -73,7 +81,7 @@ def lifts_from(plan: PlanFile) -> float | None:
         return None
     here = column(plan)
     stands = here.valve if supply.relief_height is not None else -here.crown
-    early = amount(supply.relief, "psi") - amount(supply.relief_tolerance, "psi")
+    early = amount(supply.relief, "psi") - amount(tolerance(plan), "psi")
     return here.carried(early, stands, here.gauge)
 
 
@@ -85,7 +93,7 @@ def highest(plan: PlanFile) -> float | None:
         return None if supply.pressure is None else amount(supply.pressure, "psi")
     here = column(plan)
     setting = amount(supply.relief, "psi")
-    late = setting + amount(supply.relief_tolerance, "psi") + accumulation(plan, setting)
+    late = setting + amount(tolerance(plan), "psi") + accumulation(plan, setting)
     return here.carried(late, here.valve, here.gauge)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.formulas import pocket as shapes
 from engine.formulas import thrust as forces
 from engine.formulas.pocket import Circle, enclosed
-from engine.plan.lines import Band, face, water_outline
+from engine.plan.lines import Band, face, water_depth, water_outline
 from engine.plan.model import Across, Pressures, Thrust
 from engine.plan.pressures import Column, column
 from engine.planfile import PlanFile
@@ -54,7 +54,7 @@ def across(plan: PlanFile, band: Band, pressure: Pressures) -> Across:
     """Hoop tension in the bell, push on the secondary gasket, uplift on the spigot."""
     joint = plan.joint
     width, outline = joint.pocket_width, water_outline(joint, band)
-    depth = joint.pocket_depth if joint.pocket_depth is not None else band.gap
+    depth = water_depth(joint, band)
     hoop = uplift = None
     if width is not None:
         if isinstance(outline, Circle):

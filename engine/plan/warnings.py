@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, Literal
 
-from engine.levels import Levels, levels, water_weight
+from engine.levels import Levels, gauge_height, levels, water_weight
 from engine.plan.dial import NARROWEST, window
 from engine.plan.lines import closes
 from engine.plan.model import Part, Plan, Pressures, Remark
-from engine.plan.pressures import column, highest_setting, limited_to
+from engine.plan.pressures import column, highest_setting, limited_to, tolerance
 from engine.planfile import PlanFile
 from engine.units import Quantity, amount, q
 
@@ -91,7 +91,7 @@ def _of_lifting(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
         yield _warn("relief_at_set_point", relief, sure, aim, q(clear, "psi"))
     elif amount(early, "psi") <= target:
         limit = pressure.limit_of_rig
-        clear += amount(plan.supply.relief_tolerance, "psi")
+        clear += amount(tolerance(plan), "psi")
         if clear < highest_setting(plan, None if limit is None else amount(limit, "psi")):
             yield _warn("relief_may_lift", relief, early, aim, q(clear, "psi"))
         else:
@@ -181,12 +181,22 @@ def refusals(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
         and (amount(plan.supply.relief, "psi") < amount(least, "psi") - 1e-9)
     ):
         yield Remark("relief_early", values=(least, plan.supply.relief))
-    full = plan.gauge.span[1]
-    if pressure.highest is not None and amount(pressure.highest, "psi") > amount(full, "psi"):
-        yield Remark("gauge_short", values=(full, pressure.highest))
+    yield from _short(plan, pressure)
     if bounds.cap < bounds.good_from - 1e-9:
         yield Remark("cap_below_needed",
                      values=(pressure.cap_at_gauge, q(bounds.good_from, "psi")))  # fmt: skip
+
+
+def _short(plan: PlanFile, pressure: Pressures) -> Iterator[Remark]:
+    """Every gauge that may see more than its scale has, at the height at which it feels it."""
+    if pressure.highest is None:
+        return
+    here = column(plan)
+    for gauge in plan.gauges:
+        height = gauge_height(plan, gauge, bled=True)
+        sees = here.carried(amount(pressure.highest, "psi"), here.gauge, height)
+        if sees > amount(gauge.span[1], "psi") + 1e-9:
+            yield Remark("gauge_short", name=gauge.mark, values=(gauge.span[1], q(sees, "psi")))
 
 
 def _overloaded(part: Part, use: float, pressure: Pressures) -> Remark:

@@ -30,6 +30,10 @@ DOUBTS: Final[dict[Doubt, str]] = {
     "whole wall is taken; measure both again",
     "closes": "thrust draws the joint together only if the spigot holds the primary and the bell "
     "the secondary; held otherwise it pushes as hard apart",
+    "depth_assumed": "depth of the water in the pocket not given: taken as the gap between the "
+    "seal lines",
+    "primary_held": "whether a groove or a step holds the primary is not known: pressure from "
+    "outside pushes it off a step",
     "width_unknown": "pocket width not known: measure it with the sections apart",
     "temperature_unknown": "water temperature not known: 20 °C (68 °F) taken",
     "gauge_height": "gauge height not known: taken at the top port; measure it when it hangs",
@@ -141,7 +145,7 @@ REFUSALS: Final[dict[Refusal, str]] = {
     "drawn_up": "drawn up as planned, the {name} carry {0} of what they may without any water",
     "cap_over_rig": "the cap, {0} at the gauge, lies above the {1} that the restraint holds",
     "supply_over_cap": "the supply is held back to {0} at the gauge, and the cap there is {1}",
-    "gauge_short": "the gauge ends at {0} and may see {1}",
+    "gauge_short": "gauge {name} ends at {0} and may see {1}",
     "cap_below_needed": "the cap, {0} at the gauge, lies below the {1} that must be read there",
     "relief_early": "The relief valve, set at {1}, lifts before the gauge shows what is needed: "
     "where it stands it has to be set to {0} or more",
@@ -160,12 +164,14 @@ _ALONE: Final = ("relief", "fit_relief", "rods", "frame")
 """Each of these cures every part; the others the one part they are about."""
 
 
+_RESTRAINT: Final = ("restraint", "drawn_up")
+
 HEADS: Final[dict[Refusal, str]] = {
     "restraint": "{name} at {0}: hold to {2}, may see {1}",
     "drawn_up": "{name} at {0} by being drawn up alone",
     "cap_over_rig": "cap {0} at the gauge, restraint holds to {1}",
     "supply_over_cap": "supply gives {0} at the gauge, the cap is {1}",
-    "gauge_short": "gauge ends at {0} and may see {1}",
+    "gauge_short": "gauge {name} ends at {0}, may see {1}",
     "cap_below_needed": "cap {0} at the gauge, {1} must be read there",
     "relief_early": "relief valve set at {1}, where it stands it needs {0}",
 }
@@ -183,15 +189,20 @@ def caution(remark: Remark, system: System) -> str:
 def refusal(remark: Remark, worked: Plan, system: System) -> str:
     """Why not as planned; of the restraint, with what would cure it."""
     part = PARTS[worked.restraint.governs or "rod"]
-    text = _filled(REFUSALS[remark.code], replace(remark, name=part), system)  # type: ignore[index]
-    if remark.code not in ("restraint", "drawn_up"):
+    text = _filled(REFUSALS[remark.code], _of(remark, part), system)  # type: ignore[index]
+    if remark.code not in _RESTRAINT:
         return text
     return f"{text}. {cures(worked, system)}".rstrip(". ")
 
 
 def head(remark: Remark, worked: Plan, system: System) -> str:
     part = PARTS[worked.restraint.governs or "rod"]
-    return _filled(HEADS[remark.code], replace(remark, name=part), system)  # type: ignore[index]
+    return _filled(HEADS[remark.code], _of(remark, part), system)  # type: ignore[index]
+
+
+def _of(remark: Remark, part: str) -> Remark:
+    """The restraint's are about the part that governs; the others name what they are about."""
+    return replace(remark, name=part) if remark.code in _RESTRAINT else remark
 
 
 def cures(worked: Plan, system: System) -> str:

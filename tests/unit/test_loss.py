@@ -189,6 +189,16 @@ def test_causes_are_sought_after_the_last_top_up() -> None:
     assert explain(at, pressures, 0.05, MEASURED, well_known(at)).cause is None
 
 
+def test_air_yields_by_the_pressure_at_the_crown_wherever_the_gauge_hangs() -> None:
+    """A gauge that hangs lower by two psi of water reads so much more, and means the same."""
+    here = shown(LONG, through_an_orifice(2.0), 0.5)
+    read = [psi + 2 for psi in here]
+    low = explain(LONG, read, 0.5, MEASURED, well_known(LONG), column_psi=-2.0)
+    found, unheeded = of(here, graduation=0.5), of(read, graduation=0.5)
+    assert dict(low.weights) == pytest.approx(dict(found.weights))
+    assert dict(unheeded.weights) != pytest.approx(dict(found.weights), rel=1e-2)
+
+
 def test_many_readings_are_quickly_compared() -> None:
     at = [0.1 * i for i in range(20_000)]
     found = of([round((15 - t / 400) / 0.1) * 0.1 for t in at], at)

@@ -10,6 +10,7 @@ import pytest
 from engine.plan import Plan, work_out
 from engine.units import amount
 from tests.plans import BOX, PIPE, plan, written
+from tests.story import Story
 
 OPEN_HOSE = {"pressure": "200 psi", "flow": "1.5 gal/min", "temperature": "55 degF"}
 """A supply that nothing limits."""
@@ -157,6 +158,19 @@ def test_a_gauge_that_does_not_survive_is_refused() -> None:
     assert "gauge_short" in refused(worked(gauge__span=["0 psi", "19 psi"]))
 
 
+def test_a_gauge_beside_the_governing_one_has_to_survive_too() -> None:
+    # Relief 15 psi at the crown, late by 2 and 3 more full open: 20 psi there, and 20.018 at the
+    # gauge that governs. Thirty inches below the centre 60 in, 2.165 psi, more.
+    low = {**PIPE["gauge"], "mark": "G-08", "height": "-30 in", "span": ["0 psi", "22 psi"]}
+    governs = {**PIPE["gauge"], "governs": True}
+    found = worked(gauge=None, gauges=[governs, low])
+    [short] = [r for r in found.refusals if r.code == "gauge_short"]
+    assert short.name == "G-08"
+    assert [amount(v, "psi") for v in short.values] == pytest.approx([22, 22.165], abs=2e-3)
+    above = worked(gauge=None, gauges=[governs, {**low, "height": "30 in"}])
+    assert "gauge_short" not in refused(above)
+
+
 def test_a_supply_that_does_not_reach_is_said() -> None:
     assert "unreached" in warned(worked(supply__pressure="10 psi"))
 
@@ -214,6 +228,14 @@ def test_the_set_point_is_a_mark_of_the_dial() -> None:
     marks = [amount(p, "psi") for p in (dial.not_below, dial.set_point, dial.not_above)]
     assert marks == [13.5, 14.0, 15.0]
     assert amount(dial.to_read, "psi") == pytest.approx(13.018, abs=0.001)
+
+
+def test_the_middle_half_is_of_the_whole_scale() -> None:
+    # 13.018 psi lies at 28/75 of a scale from -15 to 60, at 13/60 of one from 0, and at 43/50 of
+    # one from -30 to 20.
+    for low, full, within in ((-15, 60, True), (0, 60, False), (-30, 20, False)):
+        found = worked(gauge__span=[f"{low} psi", f"{full} psi"])
+        assert found.gauge.middle_half is within
 
 
 def test_a_window_below_two_graduations_is_said() -> None:
@@ -278,6 +300,25 @@ def test_an_opened_joint_leaves_a_port_less_room() -> None:
     assert worked(joint__pocket_width="1 in").ports.fits is True
 
 
+def test_the_vents_of_a_box_stand_in_its_corners() -> None:
+    """Opened by half an inch at 3 o'clock: the corner there by all of it, the middle by half."""
+    opened = {"procedure__alignment": "deflected", "procedure__opening": "0.5 in"}
+    middle = {"ports__vents": [["0 in", "33 in"]]}
+    for changed, less in (({}, 0.5), (middle, 0.25)):
+        fit = work_out(plan(BOX, **opened, **changed)).ports
+        assert fit.room is not None and fit.room_opened is not None
+        assert amount(fit.room, "in") - amount(fit.room_opened, "in") == pytest.approx(less)
+
+
+def test_a_vent_where_the_joint_stands_open_has_the_least_room() -> None:
+    # On the pipe at half past one: (1 + cos 45 deg) / 2 of half an inch.
+    fit = worked(procedure__alignment="deflected", procedure__opening="0.5 in",
+                 ports__vents=[["20 in", "20 in"]]).ports  # fmt: skip
+    assert fit.room is not None and fit.room_opened is not None
+    less = amount(fit.room, "in") - amount(fit.room_opened, "in")
+    assert less == pytest.approx(0.4268, abs=1e-4)
+
+
 def test_a_box_opens_evenly_from_one_side_to_the_other() -> None:
     bent = work_out(
         plan(BOX, procedure__alignment="deflected", procedure__opening="0.5 in",
@@ -320,12 +361,39 @@ def test_every_field_may_be_unknown_and_nothing_is_left_unsaid() -> None:
         "procedure__cap",
         "procedure__ramp",
     ):
-        # A text that is not stated has a default and no unknown.
-        value = None if path == "procedure__authority" else "unknown"
-        base = written(base, **{path: value})
+        base = written(base, **{path: "unknown"})
     found = work_out(plan(base))
     assert found.restraint.enough is None
     assert found.one_unit is None
     assert {"authority", "cap_assumed", "lines_bound", "width_unknown", "accuracy_unknown",
             "gauge_height", "no_due_date", "temperature_unknown", "no_flow", "no_ramp",
             "rod_unknown", "beam_unknown"} <= doubted(found)  # fmt: skip
+
+
+def test_a_depth_that_was_not_given_is_a_doubt() -> None:
+    assert "depth_assumed" in doubted(worked())
+    assert "depth_assumed" not in doubted(worked(joint__pocket_depth="0.5 in"))
+
+
+def test_what_holds_the_primary_is_asked() -> None:
+    assert "primary_held" in doubted(worked())
+    assert "primary_on_step" in warned(worked(joint__primary_held="step"))
+    assert "primary_held" not in doubted(worked(joint__primary_held="groove"))
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["supply__relief_tolerance", "procedure__longest_gap", "procedure__edition", "ports__nipple",
+     "restraint__load", "restraint__draw_up", "waits__bond", "procedure__may_stand",
+     "gauge__stop_pin", "atmosphere"],
+)  # fmt: skip
+def test_unknown_is_as_good_as_left_out(path: str) -> None:
+    unknown: dict[str, Any] = {path: "unknown"}
+    left_out: dict[str, Any] = {path: None}
+    assert plan(**unknown) == plan(**left_out)
+
+
+def test_a_tolerance_nobody_gave_stays_a_doubt_once_the_test_is_on_record() -> None:
+    session = Story(plan()).session
+    assert doubted(session.checking.worked) == doubted(worked())
+    assert "relief_tolerance" in doubted(session.checking.worked)

@@ -65,6 +65,12 @@ def test_a_draw_up_is_told_as_a_torque() -> None:
     assert not any(item.what.startswith("torque wrench") for item in worked().kit)
 
 
+def test_a_draw_up_of_nothing_is_none() -> None:
+    found = worked(restraint__draw_up="0 lbf")
+    assert {"two_slopes", "nut_factor"} & doubted(found) == set()
+    assert found.kit == worked().kit
+
+
 def test_drawing_up_alone_can_be_too_much() -> None:
     found = worked(restraint={**WEAK_RODS, "draw_up": "4 kip"})
     assert refused(found) == {"drawn_up", "cap_over_rig"}
