@@ -23,6 +23,7 @@ from engine.checks import Stage
 from engine.clock import Stamp
 from engine.facts import Record, record
 from engine.grades import Grade, Place
+from engine.judging.holding import alike_gauges
 from engine.judging.settling import standings
 from engine.planfile import PlanFile
 from engine.session import Session, evolve
@@ -83,6 +84,12 @@ class Story:
 
     def read(self, psi: float, ago: float = 0.0, **more: object) -> int:
         return self.write(f.PressureRead(pressure=q(psi, "psi"), ago=ago, **more))
+
+    def read_all(self, psi: float) -> Story:
+        """The gauge that governs, or each of those that count alike."""
+        for mark in alike_gauges(self.session) or (None,):
+            self.read(psi, mark=mark)
+        return self
 
     def look(self, dry: bool = True, wiped: bool = False) -> int:
         return self.write(f.Looked(dry=dry, wiped=wiped, ago=0.0))
@@ -169,12 +176,12 @@ class Story:
 
     def _vent(self) -> None:
         self.turn("vent", 0.0)
-        self.read(5.0)
+        self.read_all(5.0)
         self.settle().go_on()
 
     def raise_to(self, psi: float = 13.5, shut: bool = True) -> Story:
         """At pressure, the inlet shut, settled, and the hold started."""
-        self.read(psi)
+        self.read_all(psi)
         if shut:
             self.turn("inlet", 0.0)
         self.settle(but=("credit", "looked_during", "looked_at_end"))

@@ -20,6 +20,9 @@ def wait_started(session: Session, check: str, ago: float, now: float) -> WaitSt
     sealed = session.checking.passing("seal")
     if known is not None and known.stage == "vent" and sealed is not None:
         must(now - ago >= sealed.t - 1e-6, "there was no water in it then: it was not sealed yet")
+    if check == "vent_flow":
+        since, _ = session.moment(session.checking.since("vent"))
+        must(now - ago >= since - 1e-6, "that was before it was taken up again: vent it afresh")
     if known is not None and known.wait == "settle":
         since = at_pressure(session)
         must(now - ago >= since - 1e-6, "it was not at pressure then")
@@ -37,7 +40,7 @@ def hold_started(session: Session, now: float) -> HoldStarted:
     vent = session.water.valve("vent")
     must(vent is None or vent.share == 0, "the vent stands open: close it first")
     at_pressure(session)
-    for name in ("inlet_shut", "settle"):
+    for name in ("inlet_shut", "needle_rose", "settle"):
         check = session.check(name)
         if check is not None:
             here = standing(session, check, now)

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from engine.certificate.tree import Row
 from engine.judging.holding import (
     Feed,
+    breaking,
     considered,
     corrected,
     fed_between,
-    feeds,
     judge,
     levels_of,
 )
@@ -62,9 +62,8 @@ class _Breaks:
 
     def __init__(self, session: Session, span: HoldSpan) -> None:
         self._session = session
-        procedure = session.plan.procedure
-        self._longest = amount(procedure.longest_gap, "s")
-        self._fed: Sequence[Feed] = () if procedure.top_ups else feeds(session, span)
+        self._longest = amount(session.plan.procedure.longest_gap, "s")
+        self._fed: Sequence[Feed] = breaking(session, span)
         self._dried = [k for k in primary_leaks(session, session.t) if k.dried is not None]
         ended = span.end is not None
         self.end = f"the hold ended with record {span.end_seq}" if ended else "still running"

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from engine.facts import Reason
 from engine.grades import as_wet_as
 from engine.judging.grounds import MOST, of_leak, of_sighting
-from engine.judging.holding import corrected, feeds, holding, levels_of, peak_over_cap
-from engine.judging.leaks import counting, primary_leaks, rig_leaks
+from engine.judging.holding import corrected, feeds, hidden, holding, levels_of, peak_over_cap
+from engine.judging.leaks import counting, pressed, primary_leaks, rig_leaks
 from engine.judging.settling import waived
 from engine.session import Session
 from engine.units import q
@@ -44,7 +44,8 @@ def _seen(session: Session) -> Iterator[Reason]:
         elif seen.seq in rig or not as_wet_as(seen.grade, "damp"):
             continue
         elif seen.place == "primary" and not counting(session, seen):
-            yield of_sighting("seen_outside", seen)
+            before = "seen_before_reseating" if pressed(session, seen) else "seen_outside"
+            yield of_sighting(before, seen)
         else:
             yield of_sighting("seen_harmless", seen)
 
@@ -56,6 +57,9 @@ def _water(session: Session) -> Iterator[Reason]:
         allowed = session.plan.procedure.top_ups
         rule = "topped_up" if allowed else "topped_up_forbidden"
         yield Reason(rule=rule, records=tuple(fed[:MOST]))
+        unread = sorted({f.start[1] for span in session.holds for f in hidden(session, span)})
+        if allowed and unread:
+            yield Reason(rule="fed_unread", records=tuple(unread[:MOST]))
     peak = peak_over_cap(session)
     if peak is not None:
         yield Reason(

@@ -113,7 +113,7 @@ def _shared(
     run: list[Reading] = []
     within: tuple[int | None, ...] = ()
     for reading, now in zip(readings, zip(*places, strict=True), strict=True):
-        pending = all(n == _PENDING or n == w for n, w in zip(now, within, strict=False))
+        pending = all(n in (_PENDING, w) for n, w in zip(now, within, strict=False))
         if run and _PENDING in now and pending:
             continue
         if run and now != within:

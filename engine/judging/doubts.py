@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from engine.facts import Reason
 from engine.judging.grounds import of_credit, of_leak, of_sighting
-from engine.judging.holding import Holding, corrected, holding, levels_of
+from engine.judging.holding import Holding, corrected, holding, levels_of, zeros_of
 from engine.judging.leaks import primary_leaks, rig_leaks
 from engine.judging.looks import (
     looks_at_end,
@@ -106,7 +106,7 @@ def _gauge_points(session: Session) -> Iterator[Reason]:
 def _zero_points(session: Session, mark: str) -> Iterator[Reason]:
     """The zero of a gauge before the hold, beside each one read since."""
     start = session.hold.seq if session.hold else session.seq + 1
-    zeros = [z for z in session.water.zeros if z.mark == mark]
+    zeros = zeros_of(session, mark)
     step = levels_of(session, mark).graduation
     earlier = [z for z in zeros if z.seq < start][-1:]
     if not earlier:

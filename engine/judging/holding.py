@@ -15,7 +15,8 @@ from engine.levels import Levels
 from engine.session import Session
 from engine.session.evidence import Reading
 from engine.session.session import HoldSpan, Moment
-from engine.units import amount
+from engine.session.water import Added, Zero
+from engine.units import amount, q
 
 
 @dataclass(frozen=True)
@@ -78,10 +79,21 @@ def _zeros(session: Session) -> Mapping[str, float]:
     start = session.hold.seq if session.hold else session.seq + 1
     found: dict[str, float] = {}
     for mark in {z.mark for z in session.water.zeros}:
-        zeros = [z for z in session.water.zeros if z.mark == mark]
+        zeros = zeros_of(session, mark)
         before = [z.psi for z in zeros if z.seq < start][-1:]
-        found[mark] = max([*before, *(z.psi for z in zeros if z.seq > start)])
+        counting = [*before, *(z.psi for z in zeros if z.seq > start)]
+        if counting:
+            found[mark] = max(counting)
     return found
+
+
+def zeros_of(session: Session, mark: str) -> tuple[Zero, ...]:
+    """Zeros of the gauge that hung under a mark in the hold, and not of one it replaced there."""
+    start = session.hold.seq if session.hold else session.seq + 1
+    replaced = [g.seq for g in session.checking.fitted if g.mark == mark and g.gauge is not None]
+    since = max((seq for seq in replaced if seq < start), default=0)
+    until = min((seq for seq in replaced if seq > start), default=session.seq + 1)
+    return tuple(z for z in session.water.zeros if z.mark == mark and since < z.seq < until)
 
 
 def zero(session: Session, mark: str) -> float | None:
@@ -163,15 +175,17 @@ def disturbed_at(session: Session, before: int | None = None) -> Moment:
         *(v.seq for v in water.turns if v.which == "vent" and v.share > 0),
         *(g.seq for g in checking.fitted),
     ]
-    until = session.seq + 1 if before is None else before
-    moments = [session.moment(seq) for seq in seqs if seq < until]
-    peak = peak_over_cap(session)
-    if peak is not None:
-        over = levels_of(session, peak.mark).cap + peak.psi - corrected(session, peak) + _TINY
-        last = next(r for r in reversed(session.evidence.readings)
-                    if r.psi > over and r.mark == peak.mark)  # fmt: skip
-        moments += [(last.t, last.seq)] if last.seq < until else []
-    return max(moments, default=session.moment(0))
+    until = (float("inf"), 0) if before is None else session.moment(before)
+    moments = [session.moment(seq) for seq in seqs]
+    if peak_over_cap(session) is not None:
+        over = (r for r in reversed(session.evidence.readings)
+                if (r.t, r.seq) < until and _over_cap(session, r))  # fmt: skip
+        moments += [(r.t, r.seq) for r in islice(over, 1)]
+    return max((m for m in moments if m < until), default=session.moment(0))
+
+
+def _over_cap(session: Session, reading: Reading) -> bool:
+    return corrected(session, reading) > levels_of(session, reading.mark).cap + _TINY
 
 
 @lru_cache(maxsize=8)
@@ -186,19 +200,19 @@ def holding(session: Session) -> Holding | None:
     begins = max([span.start, *dried])
     is_good = judge(session)
     readings = considered(session, span, begins)
-    fed = () if procedure.top_ups else feeds(session, span)
+    fed = breaking(session, span)
 
     def broken(a: Reading, b: Reading) -> bool:
         return fed_between(fed, a, b)
 
     continuous = procedure.continuity == "continuous"
-    alike = _alike(session)
+    alike = alike_gauges(session)
     got = credit(readings, is_good, longest_gap, need, continuous, broken if fed else None, alike)
     every = amount(procedure.reading_every, "s")
     return Holding(span, begins, got, need, readings, longest_gap, every, alike)
 
 
-def _alike(session: Session) -> tuple[str, ...]:
+def alike_gauges(session: Session) -> tuple[str, ...]:
     """The marks of several gauges of which none governs: then the lower one counts."""
     gauges = session.plan.gauges
     return (
@@ -223,6 +237,30 @@ def _from(readings: Sequence[Reading], t: float) -> Iterator[Reading]:
     return islice(readings, bisect_left(readings, t, key=lambda r: r.t), None)
 
 
+def breaking(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
+    """What let water in during a hold so that credit begins again after it."""
+    allowed = session.plan.procedure.top_ups
+    return hidden(session, span) if allowed else feeds(session, span)
+
+
+def hidden(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
+    """What a dip may hide behind, in a hold: water that was let in without the pressure before it,
+    by the inlet or as a measured volume; or a volume after which the pressure was not good."""
+    water, is_good = session.water, judge(session)
+    mark = session.plan.gauge.mark
+
+    def low(added: Added) -> bool:
+        shown = Reading(added.seq, added.t, added.psi, q(added.psi, "psi"), mark, "")
+        return not is_good(shown)
+
+    seqs = [
+        *(v.seq for v in water.turns if v.which == "inlet" and v.share > 0),
+        *(a.seq for a in water.added if a.ml > 0 or low(a)),
+    ]
+    moments = sorted(session.moment(seq) for seq in seqs if seq > span.seq)
+    return tuple(Feed(m, m) for m in moments if span.holds(*m))
+
+
 class Feed(NamedTuple):
     """Water went in from `start` to `end`; the same moment where it was at once."""
 
@@ -232,8 +270,9 @@ class Feed(NamedTuple):
 
 def fed_between(fed: Sequence[Feed], a: Reading, b: Reading) -> bool:
     """Water went in between two readings that follow each other."""
-    between = any(f.start < (b.t, b.seq) and (a.t, a.seq) < f.end for f in fed)
-    return between or (a.topping == "before" and b.topping == "after")
+    at, then = (a.t, a.seq), (b.t, b.seq)
+    topped = a.topping == "before" and b.topping == "after"
+    return any((f.start < then and at < f.end) or (topped and f.start == at) for f in fed)
 
 
 def feeds(session: Session, span: HoldSpan) -> tuple[Feed, ...]:

@@ -27,9 +27,13 @@ class Leak(NamedTuple):
 
 def counting(session: Session, made: Sighting | Look) -> bool:
     """Between closing the vent and releasing the pressure; and not before gaskets were reseated."""
+    reseated = session.moment(session.checking.since("seal"))
+    return (made.t, made.seq) > reseated and pressed(session, made)
+
+
+def pressed(session: Session, made: Sighting | Look) -> bool:
+    """There was pressure in the closed pocket then, whatever was done to the joint since."""
     seen = made.t, made.seq
-    if seen <= session.moment(session.checking.since("seal")):
-        return False
     return any(start <= seen and (end is None or seen < end) for start, end in _raised(session))
 
 

@@ -34,14 +34,15 @@ def proven_at_end(session: Session, hold: Holding) -> tuple[Look, ...]:
 
 
 def looks_before_end(session: Session, hold: Holding) -> tuple[Look, ...]:
-    """Looks inside the credited time without the one that stands for its end.
+    """Looks inside the credited time, a reading interval or more before the one that stands for
+    its end: a key that was pressed twice looks once.
 
     One look serves both where the whole hold is no longer than the longest gap.
     """
     during, end = looks_during(session, hold), proven_at_end(session, hold)
     if not end or hold.need <= hold.longest_gap:
         return during
-    return tuple(k for k in during if k is not end[-1])
+    return tuple(k for k in during if k.t <= end[-1].t - hold.reading_every + 1e-6)
 
 
 def unexplained(session: Session) -> Iterator[Look]:

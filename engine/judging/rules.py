@@ -10,8 +10,16 @@ from typing import Final, Literal
 from engine.checks import Stage
 from engine.formulas import gauge as gauges
 from engine.judging.finding import Finding
-from engine.judging.holding import corrected, counted, holding, judge, levels_of, peak_over_cap
-from engine.judging.leaks import primary_leaks
+from engine.judging.holding import (
+    alike_gauges,
+    corrected,
+    counted,
+    holding,
+    judge,
+    levels_of,
+    peak_over_cap,
+    zeros_of,
+)
 from engine.judging.looks import looks_at_end, looks_before_end, proven_at_end
 from engine.judging.planrules import PLAN_RULES
 from engine.levels import error_limit, furthest_zero
@@ -106,10 +114,10 @@ def _openings_in(session: Session, stage: Stage) -> Finding:
 def _gauge_zeroed(session: Session) -> Finding:
     """Every gauge was read without pressure, and stood near enough to zero to be believed."""
     since = session.checking.since("seal")
-    zeros = {z.mark: z for z in session.water.zeros if z.seq > since}
     records = tuple(z.seq for z in session.water.zeros if z.seq > since)
     for gauge in session.plan.gauges:
-        read, most = zeros.get(gauge.mark), furthest_zero(gauge)
+        zeros = [z for z in zeros_of(session, gauge.mark) if z.seq > since]
+        read, most = zeros[-1] if zeros else None, furthest_zero(gauge)
         if read is None:
             return Finding(False, records=records)
         if abs(read.psi) > most + 1e-9:
@@ -147,9 +155,10 @@ def _shut(session: Session, which: Literal["inlet", "vent"], stage: Stage) -> Fi
 def _read_while_shut(session: Session) -> Finding:
     """A pressure was read since the vent stage began: more than the gauge at rest."""
     filled = session.checking.passing("fill")
-    since = filled.seq if filled else 0
-    readings = [r for r in session.evidence.readings
-                if r.seq > since and r.psi > 2 * levels_of(session, r.mark).graduation]  # fmt: skip
+    since = max(filled.seq if filled else 0, session.checking.since("vent"))
+    moved = [r for r in session.evidence.readings if (r.t, r.seq) > session.moment(since)]
+    readings = [r for r in moved
+                if corrected(session, r) > 2 * levels_of(session, r.mark).graduation]  # fmt: skip
     return Finding(bool(readings), records=tuple(r.seq for r in readings[:1]), why="burp_unread")
 
 
@@ -167,11 +176,20 @@ def _since(session: Session, stage: Stage, seq: int) -> bool:
 
 
 def _needle_rose(session: Session) -> Finding:
-    """Two readings on the way up, a graduation or more apart: the gauge is alive."""
-    since = session.moment(session.checking.since("vent"))
-    start = session.hold.start if session.hold else float("inf")
+    """Two readings on the way up, a graduation or more apart: the gauge is alive.
+
+    On the way up to the hold, that is: since the last release, and of the gauge that hangs there.
+    """
+    hold = holding(session)
+    over = hold and session.stage == "hold" and hold.span.end is not None and not hold.complete
+    span = None if hold is None or over else hold.span  # one that came to nothing: for the next
+    before, start = (span.seq, span.start) if span else (session.seq + 1, float("inf"))
+    released = [r.seq for r in session.water.released if r.quiet and r.seq < before]
+    since = max([session.checking.since("vent"), *released])
+    fitted = {g.mark: g.seq for g in session.checking.fitted if g.seq < before}
     rising = [r for r in takewhile(lambda r: r.t <= start, session.evidence.readings)
-              if (r.t, r.seq) > since and counted(session, r)]  # fmt: skip
+              if (r.t, r.seq) > session.moment(max(since, fitted.get(r.mark or "", 0)))
+              and counted(session, r)]  # fmt: skip
     return _each_moved(session, rising, up=True)
 
 
@@ -191,15 +209,16 @@ def _each_moved(session: Session, readings: list[Reading], up: bool) -> Finding:
     """The needle of every gauge that counted in the hold moved; the first that did not, else."""
     hold = holding(session)
     marks = {r.mark for r in hold.readings} if hold else set()
+    marks |= set(alike_gauges(session))
     found = [
-        _moved(session, [r for r in readings if r.mark == mark], up)
+        _moved([r for r in readings if r.mark == mark], levels_of(session, mark).graduation, up)
         for mark in sorted(marks, key=str) or [session.plan.gauge.mark]
     ]
     return next((f for f in found if not f.ok), found[0])
 
 
-def _moved(session: Session, readings: list[Reading], up: bool) -> Finding:
-    step, sign = levels_of(session).graduation, 1 if up else -1
+def _moved(readings: list[Reading], step: float, up: bool) -> Finding:
+    sign = 1 if up else -1
     start: Reading | None = None
     for reading in readings:
         if start is not None and sign * (reading.psi - start.psi) >= step - 1e-9:
@@ -231,11 +250,6 @@ def _looked_at_end(session: Session) -> Finding:
     unproven = hold is not None and not looks and looks_at_end(session, hold)
     why = "read_after_look" if unproven else ""
     return Finding(bool(looks), records=tuple(k.seq for k in looks), why=why)
-
-
-def _no_drip_open(session: Session) -> Finding:
-    open_ = [k for k in primary_leaks(session, session.t) if k.state == "open"]
-    return Finding(not open_, records=tuple(k.sighting.seq for k in open_))
 
 
 def _raised(session: Session) -> Finding:
@@ -292,7 +306,8 @@ def _announced(session: Session) -> Finding:
 def _signed(session: Session) -> Finding:
     last = session.closing.verdicts[-1] if session.closing.verdicts else None
     names = [s for s in session.closing.signatures if last and s.verdict == last.seq]
-    return Finding(bool(names), records=tuple(s.seq for s in names))
+    by_technician = any(s.role == "technician" for s in names)
+    return Finding(by_technician, records=tuple(s.seq for s in names))
 
 
 RULES: Final[dict[str, Callable[[Session], Finding]]] = {
@@ -314,7 +329,6 @@ RULES: Final[dict[str, Callable[[Session], Finding]]] = {
     "credit_complete": _credit_complete,
     "looked_during": _looked_during,
     "looked_at_end": _looked_at_end,
-    "no_drip_open": _no_drip_open,
     "released": _released,
     "zero_again": _zero_again,
     "within_cap": _within_cap,

@@ -131,11 +131,15 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
     "waived": _waived,
     "drip_dried": lambda s, r: f"Dried within the time it may stand: {_seen(s, r)}",
     "seen_harmless": lambda s, r: f"No reason to fail: {_seen(s, r)}",
-    "seen_outside": lambda s, r: (
-        f"Seen outside the time under pressure: {_seen(s, r)}"
+    "seen_before_reseating": lambda s, r: (
+        f"Seen under pressure before the gaskets were seated anew: {_seen(s, r)}"
     ),
+    "seen_outside": lambda s, r: f"Seen outside the time under pressure: {_seen(s, r)}",
     "topped_up": _told("Topped up during the test, as the procedure allows"),
     "topped_up_forbidden": _told("Topped up though the procedure forbids it: credit began again"),
+    "fed_unread": _told(
+        "Water was let in without the pressure before it being read: credit began again"
+    ),
     "rests_on_late": lambda s, r: f"{_measure(s, r)} of the credit rests on late readings",
     "ticked_off": lambda s, r: f"{_measure(s, r)} checks were confirmed within {_limit(s, r)}",
     "over_cap": lambda s, r: f"The cap was passed: {_measure(s, r)}, cap {_limit(s, r)}",

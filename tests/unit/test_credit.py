@@ -148,6 +148,38 @@ def test_water_let_in_by_the_valve_is_a_top_up_too() -> None:
     assert credited(story) == 0
 
 
+def test_a_dip_cannot_hide_behind_an_inlet_that_was_opened_without_a_reading() -> None:
+    story = readings(held(), OK, OK)
+    story.pass_time(50).turn("inlet", 0.1)
+    story.pass_time(5).turn("inlet", 0.0)
+    story.pass_time(5).read(OK)
+    assert credited(story) == 0
+    assert "fed_unread" in beside(story)
+    story.pass_time(60).read(OK)
+    assert credited(story) == pytest.approx(60)
+
+
+@pytest.mark.parametrize(("volume", "after"), [(100, 13.5), (-100, 12.5)])
+def test_a_dip_cannot_hide_behind_a_measured_volume(volume: float, after: float) -> None:
+    story = readings(held(), OK, OK)
+    story.write(f.VolumeAdded(volume=q(volume, "mL"), after=q(after, "psi")))
+    story.pass_time(60).read(OK)
+    assert credited(story) == 0
+
+
+def test_a_volume_taken_out_hides_nothing_where_the_pressure_is_good_after_it() -> None:
+    story = readings(held(), OK, OK)
+    story.write(f.VolumeAdded(volume=q(-5, "mL"), after=q(13.2, "psi")))
+    story.pass_time(60).read(13.2)
+    assert credited(story) == pytest.approx(120)
+
+
+def test_a_hold_on_an_inlet_that_was_waived_open_is_credited() -> None:
+    story = Story(plan()).to("hold")
+    story.ask(Waive("inlet_shut", "head tank"))
+    assert credited(readings(story.raise_to(shut=False), OK, OK)) == pytest.approx(60)
+
+
 def test_nothing_is_earned_while_the_inlet_stands_open_where_top_ups_are_forbidden() -> None:
     story = readings(held(procedure__top_ups=False), OK)
     story.turn("inlet", 0.1)
@@ -285,4 +317,3 @@ def test_credit_of_a_guarded_rule_needs_the_guard_band() -> None:
     story = held(procedure__rule="guarded")
     assert credited(readings(story, 13.1, 13.1)) == 0
     assert outcome(story) == "undecided"
-

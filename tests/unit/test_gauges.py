@@ -7,7 +7,7 @@ from typing import Any, Final
 import pytest
 
 from engine import facts as f
-from engine.asking.commands import PassStage, Waive
+from engine.asking.commands import PassStage, StartHold, StartWait, Waive
 from engine.judging.holding import zero
 from engine.units import q
 from tests.plans import plan
@@ -24,6 +24,7 @@ from tests.told import (
     outcome,
     readings,
     rules,
+    settled,
 )
 
 OK = 13.5
@@ -163,10 +164,60 @@ def test_gauges_read_while_the_pressure_rises_do_not_disagree() -> None:
 
 
 def test_each_gauge_that_counts_has_to_answer() -> None:
-    story = held(**ALIKE)
-    story.hold()
-    story.pass_time(5).read(OK, mark="G-08")
-    assert "Needle answered on the way up" in story.refusal(PassStage("hold"))
+    story = Story(plan(**ALIKE)).to("vent")
+    story.turn("vent", 0.0)
+    story.read(5.0)
+    story.settle().go_on()
+    story.read_all(OK)
+    story.turn("inlet", 0.0)
+    story.settle(but=("credit", "looked_during", "looked_at_end", "needle_rose"))
+    assert "Needle answered on the way up" in story.refusal(StartHold())
+    story.ask(Waive("needle_rose", "known to be alive"))
+    story.ask(StartHold())
+
+
+def test_the_needle_answers_anew_on_the_way_up_to_a_hold_after_a_release() -> None:
+    story = readings(held(), OK, OK)
+    story.turn("vent", 1.0)
+    story.release()
+    story.turn("vent", 0.0)
+    story.read(OK)
+    story.ask(StartWait("settle"))
+    story.pass_time(600)
+    assert "Needle answered on the way up" in story.refusal(StartHold())
+
+
+def test_a_gauge_replaced_under_its_own_mark_has_a_zero_and_a_needle_of_its_own() -> None:
+    story = Story(plan()).to("hold")
+    another = story.session.plan.gauge
+    story.write(f.GaugeFitted(mark="G-07", height=q(29.5, "in"), gauge=another))
+    assert not settled(story, "gauge_zeroed")
+    story.read(OK)
+    assert not settled(story, "needle_rose")
+    story.ask(Waive("needle_rose", "new from the box"))
+    story.raise_to().hold()
+    story.ask(Waive("gauge_zeroed", "new from the box"))
+    assert {"gauge_not_zeroed", "needle_rose_not"} <= rules(leave(story))
+
+
+def test_a_gauge_replaced_after_the_hold_leaves_its_zero_to_the_hold() -> None:
+    story = leave(held().hold())
+    another = story.session.plan.gauge
+    story.write(f.GaugeFitted(mark="G-07", height=q(29.5, "in"), gauge=another))
+    story.zero(-1.0)
+    assert outcome(story) == "pass"
+
+
+def test_each_needle_answers_by_a_graduation_of_its_own_dial() -> None:
+    story = Story(plan(gauge=None, gauges=[gauge("G-07"), gauge("G-08", graduation="1 psi")]))
+    story.to("vent")
+    story.turn("vent", 0.0)
+    story.read(13.0, mark="G-08")
+    story.read_all(5.0)
+    story.strike(story.session.seq, "not read")
+    story.settle().go_on()
+    story.read_all(OK)
+    assert not settled(story, "needle_rose")
 
 
 def test_each_hold_is_read_with_the_zeros_on_its_two_sides() -> None:

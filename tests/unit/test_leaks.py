@@ -217,7 +217,7 @@ def test_after_reseating_the_leak_before_it_is_listed_and_no_longer_counts() -> 
     back(story, "seal")
     story.to("hold").raise_to().hold()
     assert outcome(finished(story)) == "pass"
-    assert "seen_outside" in beside(story)
+    assert "seen_before_reseating" in beside(story)
 
 
 def test_a_leak_before_reseating_does_not_count_though_written_down_after_it() -> None:

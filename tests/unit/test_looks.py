@@ -32,6 +32,17 @@ def test_one_look_at_the_end_does_not_serve_for_both() -> None:
     assert settled(story, "looked_at_end")
 
 
+def test_a_key_that_was_pressed_twice_looks_once() -> None:
+    story = readings(held(), *[OK] * 11)
+    story.look()
+    story.pass_time(2).look()
+    story.pass_time(2).read(OK)
+    assert "not_looked_during" in rules(story)
+    story.pass_time(58).look()
+    story.read(OK)
+    assert rules(story) == {"unfinished"}
+
+
 def test_in_a_hold_no_longer_than_the_longest_gap_one_look_serves_for_both() -> None:
     story = readings(held(procedure__hold="2 min"), OK, OK, OK)
     story.look()
