@@ -165,4 +165,5 @@ def settled_for_record(session: Session, stage: Stage, now: float) -> tuple[Sett
 def needs_release(session: Session, check: Check) -> bool:
     """Doing it now, its stage being passed, would open or handle something under pressure."""
     handled = check.stage in ("seal", "vent") and check.kind == "confirm" and check.asks != "text"
+    handled = handled or check.field == "supply.relief"  # it is lifted off the joint
     return handled and earlier(check.stage, session.stage) and session.under_pressure

@@ -20,6 +20,7 @@ from engine.facts import (
     ToppedUp,
     Water,
 )
+from engine.levels import furthest_zero
 from engine.planfile import PlanFile
 from engine.prefix import Prefix
 from engine.session.checking import CheckingPart, evolve_checking
@@ -134,8 +135,12 @@ class Session:
         if not self.opened:
             return 0.0
         gauge = next((g for g in self.plan.gauges if g.mark == mark), self.plan.gauge)
-        zeros = [z.psi for z in self.water.zeros if z.mark == gauge.mark and z.seq < seq]
-        return max([0.0, *zeros[-1:]]) + 2 * amount(gauge.graduation, "psi")
+        replaced = [g.seq for g in self.checking.fitted if g.mark == gauge.mark and g.gauge]
+        since = max((n for n in replaced if n < seq), default=0)
+        zeros = [z.psi for z in self.water.zeros if z.mark == gauge.mark and since < z.seq < seq]
+        # A zero farther off is no zero: mistyped, or of a gauge whose word is worth nothing.
+        believed = [min(psi, furthest_zero(gauge)) for psi in zeros[-1:]]
+        return max([0.0, *believed]) + 2 * amount(gauge.graduation, "psi")
 
     def cut_off(self, moment: Moment) -> bool:
         """The gauge's cock was shut then: it showed what stood in it, and nothing of the pocket."""

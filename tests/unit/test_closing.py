@@ -55,6 +55,16 @@ def test_a_verdict_is_announced_after_the_release_and_signed_after_that() -> Non
     assert "no verdict to sign" in story.refusal(Sign("R. Example"))
 
 
+def test_a_witness_alone_does_not_sign_a_test_off() -> None:
+    story = leave(held().hold())
+    story.ask(Announce())
+    story.ask(Sign("W. Example", witness=True))
+    assert "Sign" in story.refusal(PassStage("verdict"))
+    story.ask(Sign("R. Example"))
+    story.go_on()
+    assert story.session.closed
+
+
 def test_a_closed_test_takes_a_witness_and_nothing_else() -> None:
     story = finished(held().hold())
     story.ask(Sign("W. Example", witness=True))

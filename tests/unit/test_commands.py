@@ -26,7 +26,7 @@ from engine.stages import checks_for
 from engine.units import q
 from tests.plans import plan
 from tests.story import Story
-from tests.told import held, leave, readings
+from tests.told import back, held, leave, readings, settled
 
 OK = 13.5
 
@@ -141,10 +141,14 @@ def test_what_was_opened_has_to_hold_together() -> None:
     twice = f.SessionOpened(plan=planned, checks=(*checks, checks[0]))
     clear = f.Carried(check="ports_clear", session="s1", seq=3, by="A")
     over = f.SessionOpened(plan=planned, checks=checks, carried=(clear,))
+    own = plan(check=[{"id": "whistle", "stage": "fill", "do": "Blow the whistle",
+                       "rank": "safety", "stands": "specimen"}])  # fmt: skip
+    blown = f.Carried(check="whistle", session="s1", seq=3, by="A")
+    safety = f.SessionOpened(plan=own, checks=checks_for(own), carried=(blown,))
     less = f.SessionOpened(plan=planned, checks=tuple(c for c in checks if c.id != "released"))
     stamp = Story(planned).stamp
     for fact, why in ((twice, "one identity"), (over, "never carried over"),
-                      (less, "left out of no test")):  # fmt: skip
+                      (safety, "never carried over"), (less, "left out of no test")):  # fmt: skip
         with pytest.raises(Refused, match=why):
             decide(Session(), Write(fact), stamp)
 
@@ -177,6 +181,37 @@ def test_what_is_looked_at_after_the_release_is_not_answered_before_it(check: st
     assert "release the pressure first" in story.refusal(Confirm(check))
     story.release()
     story.ask(Confirm(check))
+
+
+def test_a_stuck_needle_names_the_way_out_and_another_gauge_is_one() -> None:
+    story = held().hold().go_on()
+    fact = f.PressureReleased(gauge=q(OK, "psi"), vent_quiet=True)
+    assert "drain by the inlet, then fit another gauge" in story.refusal(Write(fact))
+    another = story.session.plan.gauge.model_copy(update={"mark": "G-09"})
+    story.write(f.GaugeFitted(mark="G-09", height=q(29.5, "in"), gauge=another))
+    story.release()
+    assert not story.session.under_pressure
+
+
+def test_what_was_typed_for_a_zero_and_cannot_be_one_hides_no_pressure() -> None:
+    story = Story(plan()).to("seal")
+    story.zero(OK)
+    story.ask(Waive("gauge_zeroed", "it stands there"))
+    story.openings(0.5, 0.5, 0.5, 0.5)
+    story.settle().go_on()
+    story.turn("inlet", 1.0)
+    story.read(OK)
+    fact = f.PressureReleased(gauge=q(OK, "psi"), vent_quiet=True)
+    assert "go on bleeding" in story.refusal(Write(fact))
+
+
+def test_the_relief_valve_is_not_lifted_off_a_joint_under_pressure() -> None:
+    story = held()
+    lifted = next(r for r in story.records if getattr(r.fact, "check", "") == "relief_lifts")
+    story.strike(lifted.seq, "another valve")
+    assert "release it first" in story.refusal(Measure("relief_lifts", q(15, "psi")))
+    story.release()
+    story.ask(Measure("relief_lifts", q(15, "psi")))
 
 
 def test_a_gauge_whose_cock_is_shut_shows_no_release() -> None:
@@ -268,6 +303,35 @@ def test_after_going_over_the_cap_it_has_to_settle_afresh() -> None:
     story.ask(StartWait("settle"))
     story.pass_time(300)
     story.ask(StartHold())
+
+
+def test_over_the_cap_before_the_hold_counts_though_it_was_written_down_in_it() -> None:
+    story = Story(plan()).to("hold")
+    story.read(OK)
+    story.turn("inlet", 0.0)
+    story.ask(StartWait("settle"))
+    story.pass_time(400)
+    story.settle(but=("credit", "looked_during", "looked_at_end"))
+    story.ask(StartHold())
+    story.pass_time(10).read(20.0, ago=100, read_from="photo")
+    assert not settled(story, "settle")
+    story.pass_time(10).read(20.0)
+    assert not settled(story, "settle")
+
+
+def test_air_is_looked_for_afresh_once_the_vent_stage_is_taken_up_again() -> None:
+    story = back(held().hold(3), "vent")
+    assert "type the reading" in story.refusal(Confirm("burp"))
+    assert "vent it afresh" in story.refusal(StartWait("vent_flow", ago=600.0))
+    story.pass_time(60).ask(StartWait("vent_flow", ago=60.0))
+    story.read(5.0)
+    story.ask(Confirm("burp"))
+
+
+def test_what_a_gauge_shows_at_rest_is_no_pressure_to_burp_with() -> None:
+    story = Story(plan()).to("vent", zero=1.5)
+    story.read(1.5)
+    assert "type the reading" in story.refusal(Confirm("burp"))
 
 
 # --- striking -----------------------------------------------------------------------------------
