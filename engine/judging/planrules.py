@@ -52,10 +52,14 @@ def _relief_least(session: Session) -> Finding:
 
 
 def _gauge_survives(session: Session) -> Finding:
-    highest, full = session.checking.worked.pressure.highest, session.plan.gauge.span[1]
-    if highest is None:
-        return Finding(None, None, full)
-    return Finding(amount(highest, "psi") <= amount(full, "psi") + 1e-9, highest, full)
+    """The highest pressure that can occur, against the scale it goes beyond; of the gauge that
+    governs where it goes beyond none."""
+    worked = session.checking.worked
+    for short in (r for r in worked.refusals if r.code == "gauge_short"):
+        full, sees = short.values
+        return Finding(False, sees, full)
+    highest = worked.pressure.highest
+    return Finding(None if highest is None else True, highest, session.plan.gauge.span[1])
 
 
 def _ports_fit(session: Session) -> Finding:

@@ -12,7 +12,7 @@ from engine.judging.finding import Finding
 from engine.judging.rules import find
 from engine.judging.settling import Standing, standing
 from engine.units import amount, q
-from tests.plans import BOX, plan
+from tests.plans import BOX, PIPE, plan
 from tests.story import Story
 
 
@@ -103,6 +103,14 @@ def test_a_supply_nobody_knows_is_asked_about() -> None:
 def test_the_gauge_survives_what_can_occur() -> None:
     assert found("gauge_survives").ok is True
     assert found("gauge_survives", gauge__span=["0 psi", "19.5 psi"]).ok is False
+
+
+def test_the_gauge_beside_the_one_that_governs_has_to_survive_too() -> None:
+    governs = {**PIPE["gauge"], "governs": True}
+    beside = {**PIPE["gauge"], "mark": "G-08", "span": ["0 psi", "19.5 psi"]}
+    here = found("gauge_survives", gauge=None, gauges=[governs, beside])
+    assert here.ok is False
+    assert here.limit is not None and amount(here.limit, "psi") == pytest.approx(19.5)
 
 
 def test_ports_fit_the_room_between_the_gaskets() -> None:
