@@ -17,9 +17,9 @@ from engine.grades import as_wet_as
 from engine.session import Session, evolve
 from engine.trouble import Trouble
 from tui.idle import Busy
+from tui.speeds import faster
 
 _MANY: Final = 2_000
-SPEEDS: Final = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0)
 
 
 class Mark(NamedTuple):
@@ -131,8 +131,7 @@ class Player:
 
     def faster(self, by: int) -> None:
         """The next speed up or down."""
-        place = SPEEDS.index(self.speed) + by
-        self.speed = SPEEDS[max(0, min(place, len(SPEEDS) - 1))]
+        self.speed = faster(self.speed, by)
 
     def refresh(self) -> bool:
         """Time goes on where it is playing; True where a record was passed."""

@@ -17,8 +17,8 @@ from tui.demo_plan import DEMO
 from tui.outside import Journal, Outside
 from tui.practice_clock import PracticeClock
 from tui.recorder import Recorder
+from tui.speeds import faster
 
-SPEEDS: Final = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0)
 NAME: Final = "practice"
 """How the identity of every practice session begins: the store keeps them apart by it."""
 
@@ -37,8 +37,7 @@ class Practice(Recorder):
 
     def faster(self, by: int) -> float:
         """The next speed up or down."""
-        near = min(range(len(SPEEDS)), key=lambda n: abs(SPEEDS[n] - self.clock.speed))
-        speed = SPEEDS[max(0, min(near + by, len(SPEEDS) - 1))]
+        speed = faster(self.clock.speed, by)
         self.clock.run_at(speed)
         return speed
 

@@ -51,9 +51,7 @@ class Recorder:
         self._journal.close()
 
 
-def follow_on(
-    journal: Journal, clock: Callable[[], Stamp], by: str, ready: Repeat
-) -> Recorder:
+def follow_on(journal: Journal, clock: Callable[[], Stamp], by: str, ready: Repeat) -> Recorder:
     """The test that follows another is begun."""
     recorder = Recorder(journal, clock, by)
     recorder.ask(Write(ready.opening()))

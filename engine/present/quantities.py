@@ -7,6 +7,8 @@ from typing import Final, Literal
 from engine.units import Quantity, amount, symbol
 
 System = Literal["us", "si"]
+KPA_PER_PSI: Final = 6.894757293168
+"""By definition: a pound-force on a square inch."""
 
 _SHOWN: Final[dict[str, dict[System, tuple[str, int]]]] = {
     "[mass] / [length] / [time] ** 2": {"us": ("psi", 2), "si": ("kPa", 1)},
@@ -46,7 +48,7 @@ def quantity(value: Quantity, system: System | None = None, places: int | None =
 
 def pressure(psi: float, system: System = "us", places: int | None = None) -> str:
     """A gauge pressure given in psi, in the units shown."""
-    value, unit, usual = (psi, "psi", 2) if system == "us" else (psi * 6.894757293168, "kPa", 1)
+    value, unit, usual = (psi, "psi", 2) if system == "us" else (psi * KPA_PER_PSI, "kPa", 1)
     return f"{number(value, usual if places is None else places)} {unit}"
 
 

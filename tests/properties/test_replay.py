@@ -13,7 +13,8 @@ from engine.facts import Record
 from engine.session import Session, fold
 from tests.story import START, Story
 from tui.idle import Busy
-from tui.player import SPEEDS, Player
+from tui.player import Player
+from tui.speeds import SPEEDS
 
 PLACES = st.integers(-5, 200)
 

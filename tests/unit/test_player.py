@@ -10,7 +10,8 @@ from engine.session import fold
 from engine.trouble import Trouble
 from tests.story import START, Story
 from tui.idle import IDLE, KEPT, Busy
-from tui.player import SPEEDS, Player, Remark
+from tui.player import Player, Remark
+from tui.speeds import SPEEDS
 
 
 class Real:

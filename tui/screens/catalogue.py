@@ -17,7 +17,7 @@ from tui.bench import Bench
 from tui.screens import catalogue_view
 from tui.screens.catalogue_view import KINDS, Item
 from tui.screens.conversing import Conversing
-from tui.screens.following import follow
+from tui.screens.following import follow, named
 from tui.talk import entries
 from tui.talk.asking import Pick
 from tui.widgets.entry import Entry
@@ -165,7 +165,7 @@ class CatalogueScreen(Conversing):
         )
 
     def _in_entries(self, event: events.Key) -> None:
-        key = event.character or event.key
+        key = named(event)
         item: Item | None = self.query_one("#list", Picker).chosen
         if event.key in ("escape", "q", "ctrl+c"):
             self.dismiss()
@@ -188,7 +188,7 @@ class CatalogueScreen(Conversing):
             self.query_one(Entry).close(f"{key!r} means nothing here")
 
     def _in_fields(self, event: events.Key) -> None:
-        key = event.character or event.key
+        key = named(event)
         picker = self.query_one("#fields", Picker)
         if event.key in ("escape", "q", "ctrl+c"):
             self._leave_entry()

@@ -13,6 +13,7 @@ from engine.recheck import GaugeDate, Recheck, gauges_due, lost_passes
 from tui.bench import Hanging
 from tui.outside import Entry
 from tui.outside import Row as Listed
+from tui.paragraphs import short
 from tui.widgets.lines import Row, wrapped
 
 KINDS: Final = {
@@ -106,13 +107,9 @@ def field_row(field: Field) -> Row:
     room = 22 if aside else 52
     return (
         (f"{field.key:<24.24} ", "plain"),
-        (f"{_short(value, room):<{room}} ", style),
+        (f"{short(value, room):<{room}} ", style),
         (aside, tone),
     )
-
-
-def _short(text: str, room: int) -> str:
-    return text if len(text) <= room else f"{text[: room - 3]}..."
 
 
 def about(item: Item, kind: str, unsaved: str) -> list[Row]:

@@ -17,6 +17,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from tui.screens.dialogue import Dialogue
+from tui.screens.following import named
 from tui.widgets.choices import Choice, Choices
 from tui.widgets.entry import Entry
 from tui.widgets.keys import KeyHint, Keys
@@ -187,7 +188,7 @@ class Conversing(Screen[None]):
         if self._question is None:
             return False
         if isinstance(self._question, Pick):
-            key = event.character or event.key
+            key = named(event)
             if event.key == "escape":
                 self.leave()
             elif key in dict(self._question.choices):

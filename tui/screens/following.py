@@ -1,4 +1,4 @@
-"""Keys that come in one piece, and the screen they are for."""
+"""Keys as they come: what each is called, and the screen it is for."""
 
 from __future__ import annotations
 
@@ -7,7 +7,13 @@ from typing import Any
 from textual import events
 from textual.screen import Screen
 
-__all__ = ["follow"]
+__all__ = ["follow", "named"]
+
+
+def named(event: events.Key) -> str:
+    """The sign that was typed, or the name of a key that types none."""
+    sign = event.character
+    return sign if sign is not None and sign.isprintable() else event.key
 
 
 def follow(behind: Screen[Any], event: events.Key) -> None:

@@ -18,7 +18,7 @@ from tui.course import Course
 from tui.outside import Row as Listed
 from tui.screens import history_view
 from tui.screens.conversing import Conversing
-from tui.screens.following import follow
+from tui.screens.following import follow, named
 from tui.widgets.entry import Entry
 from tui.widgets.keys import KeyHint, Keys
 from tui.widgets.lines import Lines, Row
@@ -215,7 +215,7 @@ class HistoryScreen(Conversing):
             self._narrow()
 
     def _pressed(self, event: events.Key) -> None:
-        key = event.character or event.key
+        key = named(event)
         views = history_view.VIEWS
         if event.key in ("tab", "shift+tab"):
             step = 1 if event.key == "tab" else -1

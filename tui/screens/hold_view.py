@@ -16,11 +16,11 @@ from engine.falling.lost import held_in, lost
 from engine.falling.stiffness import Bounds, three
 from engine.judging.holding import levels_of
 from engine.judging.trapped import over_limit, trapped
+from engine.present.quantities import KPA_PER_PSI
 from engine.session import Session
 from engine.units import amount
 from tui.widgets.clock import ClockRow
 
-PSI_KPA: Final = 6.894757293168
 _SHORT: Final[dict[Cause, str]] = {
     "steady_leak": "a leak",
     "pressure_leak": "a leak",
@@ -51,7 +51,7 @@ def _rows(session: Session, found: Loss) -> Iterator[ClockRow]:
     yield from _crossing(session, found)
     yield ClockRow("fits", fits(found))
     assert found.fall.rate is not None
-    factor, unit = (60.0, "psi/min") if units == "us" else (60.0 * PSI_KPA, "kPa/min")
+    factor, unit = (60.0, "psi/min") if units == "us" else (60.0 * KPA_PER_PSI, "kPa/min")
     low, _, high = (-rate * factor for rate in reversed(found.fall.rate))
     yield ClockRow(f"falls {unit}", _span(low, high, 2 if units == "us" else 1))
     yield from air_rows(session)

@@ -9,7 +9,7 @@ from engine.plan import work_out
 from engine.planfile import PlanFile
 from engine.present import plan as words
 from engine.present import tables
-from tui.widgets.lines import Row, wrapped
+from tui.widgets.lines import Row, hung, wrapped
 
 _WHAT: Final = 30
 _VALUE: Final = 14
@@ -47,6 +47,5 @@ def _list(title: str, sign: str, lines: tuple[str, ...], width: int) -> list[Row
         return []
     made: list[Row] = [(), ((title, "strong"),)]
     for line in lines:
-        for place, part in enumerate(wrapped(line, width - 4, 6)):
-            made.append(((f"  {sign if place == 0 else '  '}{part}", "plain"),))
+        made += hung((f"  {sign}", "plain"), line, width, 6)
     return made

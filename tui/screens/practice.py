@@ -14,6 +14,7 @@ from engine.trouble import Trouble
 from tui import eye
 from tui.practice import Practice
 from tui.screens import practice_view
+from tui.screens.following import named
 from tui.screens.run import RunScreen
 from tui.talk import Conversation, Talk, practising
 from tui.widgets.banner import Banner
@@ -75,12 +76,8 @@ class PracticeScreen(RunScreen):
     # --- keys -----------------------------------------------------------------------------------
 
     def _pressed(self, event: events.Key) -> None:
-        key = event.character or event.key
-        if event.key == "tab" and self._course.session.closed:
-            views = ("debrief", "log", "reasons")
-            at = views.index(self._view) if self._view in views else -1
-            self._show_view(views[(at + 1) % len(views)])
-        elif key in ("+", "-"):
+        key = named(event)
+        if key in ("+", "-"):
             speed = self._practice.faster(+1 if key == "+" else -1)
             self._tell(f"Time runs {speed:g} times as fast", "accent")
         elif self._course.session.closed:
@@ -94,6 +91,9 @@ class PracticeScreen(RunScreen):
             self._begin(_OURS[key](self._talk, self._practice), key)
         else:
             super()._pressed(event)
+
+    def _views(self) -> tuple[str, ...]:
+        return ("debrief", "log", "reasons") if self._course.session.closed else super()._views()
 
     def _helped(self) -> str:
         """The plain checks are done, as far as they can be; what came of it."""

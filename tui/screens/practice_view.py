@@ -10,7 +10,7 @@ from engine.practice import FAULTS
 from engine.session import Session
 from tui.theme import Tone
 from tui.widgets.keys import KeyHint
-from tui.widgets.lines import Row, wrapped
+from tui.widgets.lines import Row, hung
 
 HINTS: Final = (
     KeyHint("f", "time on"),
@@ -80,6 +80,4 @@ def _at(session: Session, t: float) -> str:
 
 
 def _told(head: str, text: str, width: int, tone: Tone = "plain") -> list[Row]:
-    lines = wrapped(text, width - 8, 5)
-    heads = [f"{head:<8}", *[" " * 8] * len(lines)]
-    return [((h, "dim"), (line, tone)) for h, line in zip(heads, lines, strict=False)]
+    return hung((f"{head:<8}", "dim"), text, width, 5, tone)

@@ -12,6 +12,7 @@ from engine.trouble import Trouble
 from tui.player import Player
 from tui.questions import Answer, Questioned
 from tui.screens import replay_view
+from tui.screens.following import named
 from tui.screens.run import RunScreen
 from tui.talk import Conversation, asked
 from tui.widgets.banner import Banner
@@ -97,7 +98,7 @@ class ReplayScreen(RunScreen):
     # --- keys -----------------------------------------------------------------------------------
 
     def _pressed(self, event: events.Key) -> None:
-        key = event.character or event.key
+        key = named(event)
         move = _MOVES.get(event.key) or _MOVES.get(key)
         if move is not None:
             self._said = ("", "plain")

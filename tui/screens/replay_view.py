@@ -9,7 +9,7 @@ from tui.player import Player
 from tui.questions import Answer, Grade, Questioned
 from tui.theme import Tone
 from tui.widgets.keys import KeyHint
-from tui.widgets.lines import Row, wrapped
+from tui.widgets.lines import Row, hung
 from tui.widgets.track import Part
 
 HINTS: Final = (
@@ -117,9 +117,7 @@ def answer(player: Questioned, made: Answer, width: int) -> list[Row]:
 
 
 def _told(head: str, text: str, width: int) -> list[Row]:
-    lines = wrapped(text, width - 7, 6)
-    heads = [f"{head:<7}", *[" " * 7] * len(lines)]
-    return [((h, "dim"), (line, "plain")) for h, line in zip(heads, lines, strict=False)]
+    return hung((f"{head:<7}", "dim"), text, width, 6)
 
 
 def result(player: Questioned, told: str, width: int) -> list[Row]:
@@ -136,8 +134,5 @@ def result(player: Questioned, told: str, width: int) -> list[Row]:
         text = f"{at} {made.choice.words}"
         if made.choice != made.done:
             text += f"; done: {made.done.words}. {made.rules_done}"
-        lines = wrapped(text, width - 2, 4)
-        heads = [f"{sign} ", *["  "] * len(lines)]
-        rows += [((h, _TONE[made.grade]), (line, "plain"))
-                 for h, line in zip(heads, lines, strict=False)]  # fmt: skip
+        rows += hung((f"{sign} ", _TONE[made.grade]), text, width, 4)
     return rows

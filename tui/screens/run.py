@@ -10,7 +10,7 @@ from textual import events, on
 from engine.trouble import Trouble
 from tui.course import Course
 from tui.screens import bells, run_keys
-from tui.screens.following import follow
+from tui.screens.following import follow, named
 from tui.screens.plan import PlanScreen
 from tui.screens.run_talk import RunTalk
 from tui.talk import Conversation, Pick
@@ -26,8 +26,6 @@ _BOUNCE: Final = 0.3
 class RunScreen(RunTalk):
     """Routes the keys, and goes on with time."""
 
-    VIEWS: ClassVar[tuple[str, ...]] = ("checks", "log", "reasons")
-    """What Tab goes through."""
     READ_ONLY: ClassVar = "read only: another program writes this test"
 
     def __init__(self, course: Course, decimal_comma: bool = False) -> None:
@@ -102,7 +100,7 @@ class RunScreen(RunTalk):
 
     def _pick(self, question: Pick, event: events.Key) -> None:
         """Taken at once, as a typed line is: a message would come after the keys behind it."""
-        key = _named(event)
+        key = named(event)
         if event.key == "escape":
             self._leave_conversation()
         elif key in dict(question.choices):
@@ -129,10 +127,9 @@ class RunScreen(RunTalk):
 
     def _pressed(self, event: events.Key) -> None:
         self._said = ("", "plain")
-        key = _named(event)
+        key = named(event)
         if event.key == "tab":
-            at = self.VIEWS.index(self._view) if self._view in self.VIEWS else -1
-            self._show_view(self.VIEWS[(at + 1) % len(self.VIEWS)])
+            self._show_view(self._next_view())
         elif key == "?":
             self._show_view("checks" if self._view == "help" else "help")
         elif event.key in ("q", "ctrl+c", "ctrl+q"):
@@ -156,6 +153,15 @@ class RunScreen(RunTalk):
             self._tell(self.READ_ONLY)
         else:
             self._start_by_key(key)
+
+    def _views(self) -> tuple[str, ...]:
+        """What Tab goes through."""
+        return ("checks", "log", "reasons")
+
+    def _next_view(self) -> str:
+        views = self._views()
+        at = views.index(self._view) if self._view in views else -1
+        return views[(at + 1) % len(views)]
 
     def _show_plan(self) -> None:
         session = self._course.session
@@ -193,9 +199,3 @@ class RunScreen(RunTalk):
     @on(Checklist.Moved)
     def _moved(self) -> None:
         self._draw_moment(self._course.now())
-
-
-def _named(event: events.Key) -> str:
-    """The sign that was typed, or the name of a key that types none."""
-    sign = event.character
-    return sign if sign is not None and sign.isprintable() else event.key

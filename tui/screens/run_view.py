@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from engine import present
 from engine.checks import STAGES, earlier
 from engine.judging.holding import Holding, holding, levels_of, zero
 from engine.judging.leaving import in_the_way
 from engine.judging.settling import Standing, standing, standings
 from engine.judging.verdict import verdict
+from engine.present.quantities import KPA_PER_PSI
 from engine.rehearsal import seen
 from engine.session import Session
 from tui.screens.hold_view import air_rows, fall_rows
 from tui.widgets.checklist import CheckRow, Sign
 from tui.widgets.clock import ClockRow
-from tui.widgets.lines import Row, wrapped
+from tui.widgets.lines import Row, hung
 from tui.widgets.trend import Frame, Point
-
-PSI_KPA: Final = 6.894757293168
-
 
 # --- the top line -------------------------------------------------------------------------------
 
@@ -185,7 +181,7 @@ def _practice(session: Session, now: float) -> list[ClockRow]:
 def trend(session: Session) -> tuple[list[Point], Frame]:
     """Pressure over the hold, or over the whole test where there is no hold yet."""
     hold = holding(session)
-    factor = 1.0 if session.plan.units == "us" else PSI_KPA
+    factor = 1.0 if session.plan.units == "us" else KPA_PER_PSI
     bounds = levels_of(session)
     start = hold.span.start if hold else 0.0
     readings = hold.readings if hold else tuple(session.evidence.readings)
@@ -236,7 +232,5 @@ def reasons(session: Session, width: int) -> list[Row]:
     rows: list[Row] = [((f"As it stands: {present.OUTCOME[said.outcome]}", f"{tone} strong"),)]
     for sign, style, group in (("- ", "plain", said.reasons), (". ", "dim", said.beside)):
         for reason in group:
-            lines = wrapped(present.reason(session, reason), width - 2, 3)
-            heads = [sign, *["  "] * (len(lines) - 1)]
-            rows += [((f"{h}{line}", style),) for h, line in zip(heads, lines, strict=True)]
+            rows += hung((sign, style), present.reason(session, reason), width, 3, style)
     return rows

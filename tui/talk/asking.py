@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Callable, Generator
 from dataclasses import dataclass
@@ -87,10 +88,8 @@ class Talk:
         return UNITS.get(dimension.name, {}).get(self.session.plan.units)
 
     def parse(self, text: str, dimension: Dimension, unit: str | None = None) -> Quantity:
-        """What was typed; a comma is a decimal sign only where the user's own is one."""
-        if self.decimal_comma and text.count(",") == 1 and "." not in text:
-            text = text.replace(",", ".")
-        return parse(text, dimension, unit or self.unit(dimension))
+        """What was typed, as a quantity; a bare number in the unit shown.  Raises Unreadable."""
+        return parse(pointed(text, self.decimal_comma), dimension, unit or self.unit(dimension))
 
     def echo(self, dimension: Dimension, unit: str | None = None) -> Echo:
         """Value and unit as they will be taken, before they count."""
@@ -162,3 +161,22 @@ class Talk:
 
     def yes(self, prompt: str) -> Part[bool]:
         return (yield from self.pick(prompt, y="yes", n="no")) == "y"
+
+
+def pointed(text: str, decimal_comma: bool) -> str:
+    """A comma is a decimal sign only where the user's own is one; elsewhere nobody can tell."""
+    one = decimal_comma and text.count(",") == 1 and "." not in text
+    return text.replace(",", ".") if one else text
+
+
+def day(prompt: str, text: str = "") -> Generator[Ask, str, dt.date | None]:
+    """A day, or none where the line is left empty."""
+    refusal = ""
+    while True:
+        text = (yield Ask(prompt, None, text, refusal)).strip()
+        if not text:
+            return None
+        try:
+            return dt.date.fromisoformat(text)
+        except ValueError:
+            refusal = f"{text[:20]!r}: expected a day, like 2026-06-03, or nothing"

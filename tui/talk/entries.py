@@ -10,7 +10,7 @@ from engine.entry_fields import CALLED, Field, Mistyped, taken_for, with_field
 from engine.plain import visible
 from engine.procedures import confirmed, open_fields
 from engine.units import PRESSURE, Quantity, Unreadable, parse
-from tui.talk.asking import Ask, Echo, Pick
+from tui.talk.asking import Ask, Echo, Pick, day, pointed
 from tui.talk.opening import Find, Named
 
 _NOTHING: Final = "(nothing)"
@@ -50,9 +50,8 @@ def _echo(kind: str, values: Mapping[str, Any], asked: Field, decimal_comma: boo
 
 
 def _pointed(text: str, asked: Field, decimal_comma: bool) -> str:
-    """A comma is a decimal sign only where the user's own is one."""
-    one = asked.form in ("quantity", "number") and text.count(",") == 1 and "." not in text
-    return text.replace(",", ".") if decimal_comma and one else text
+    """Of a figure; in words a comma is a comma."""
+    return pointed(text, decimal_comma and asked.form in ("quantity", "number"))
 
 
 # --- new entries --------------------------------------------------------------------------------
@@ -156,8 +155,7 @@ def found_wrong(mark: str, decimal_comma: bool = False) -> Generator[Ask, str, W
     """By how much the gauge reads high at the test's pressure, and when it was right last."""
 
     def read(text: str) -> Quantity:
-        point = decimal_comma and text.count(",") == 1 and "." not in text
-        return parse(text.replace(",", ".") if point else text, PRESSURE, "psi")
+        return parse(pointed(text, decimal_comma), PRESSURE, "psi")
 
     def echo(text: str) -> tuple[str, bool]:
         try:
@@ -175,16 +173,4 @@ def found_wrong(mark: str, decimal_comma: bool = False) -> Generator[Ask, str, W
             break
         except Unreadable as problem:
             refusal = str(problem)
-    return Wrong(high, (yield from _day("Known to be right last on (Enter: not known)")))
-
-
-def _day(prompt: str) -> Generator[Ask, str, dt.date | None]:
-    text = refusal = ""
-    while True:
-        text = (yield Ask(prompt, None, text, refusal)).strip()
-        if not text:
-            return None
-        try:
-            return dt.date.fromisoformat(text)
-        except ValueError:
-            refusal = f"{text[:20]!r}: expected a day, like 2026-06-03, or nothing"
+    return Wrong(high, (yield from day("Known to be right last on (Enter: not known)")))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Generator, Iterable, Sequence
 from dataclasses import replace
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 from engine.history import Filter
 from engine.present.words import OUTCOME
 from tui.outside import Row
-from tui.talk.asking import Ask, Pick
+from tui.talk.asking import Ask, Pick, day
 from tui.talk.opening import Find, Named
 
 Narrowing = Generator[Ask | Pick | Find, str, Filter]
@@ -59,12 +58,5 @@ def _one(prompt: str, names: Iterable[str]) -> Generator[Any, str, str | None]:
 
 
 def _day(prompt: str, before: str | None) -> Generator[Any, str, str | None]:
-    text, refusal = before or "", ""
-    while True:
-        text = str((yield Ask(prompt, None, text, refusal))).strip()
-        if not text:
-            return None
-        try:
-            return dt.date.fromisoformat(text).isoformat()
-        except ValueError:
-            refusal = f"{text[:20]!r}: expected a day, like 2026-06-03, or nothing"
+    found = yield from day(prompt, before or "")
+    return None if found is None else found.isoformat()

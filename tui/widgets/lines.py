@@ -24,7 +24,7 @@ from textual.widget import Widget
 from tui import theme
 from tui.theme import Look
 
-__all__ = ["Cell", "Lines", "Row", "Span", "changed", "cut", "fitted", "look_of", "wrapped"]
+__all__ = ["Cell", "Lines", "Row", "Span", "changed", "cut", "fitted", "hung", "look_of", "wrapped"]
 
 Span = tuple[str, str]
 Row = tuple[Span, ...]
@@ -181,3 +181,10 @@ def wrapped(text: str, width: int, most: int, ascii: bool = False) -> list[str]:
         lines.append(" ".join(words[:taken]))
         words = words[taken:]
     return [*lines, cut(" ".join(words), width, ascii)] if words else lines
+
+
+def hung(head: Span, text: str, width: int, most: int, style: str = "plain") -> list[Row]:
+    """`text` behind `head` on at most `most` rows, the further ones as far in as the first."""
+    lines = wrapped(text, width - cell_len(head[0]), most)
+    blank = (" " * cell_len(head[0]), "plain")
+    return [(head if n == 0 else blank, (line, style)) for n, line in enumerate(lines)]
