@@ -35,6 +35,7 @@ HELP: Final[tuple[tuple[str, str], ...]] = (
     ("r          ", "a remark on this moment, kept beside the test"),
     ("Tab p ?    ", "log and verdict; the plan; this help"),
     ("q          ", "leave"),
+    ("Ctrl-L     ", "draw the screen anew"),
     ("           ", ""),
     ("On the line", "= hold  ! sighting  V verdict  R release"),
     ("           ", "* remark  # here; idle stretches are cut"),

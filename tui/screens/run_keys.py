@@ -126,6 +126,7 @@ def help_rows() -> list[Row]:
         (("0-9    ", "strong"), ("type a reading: 13.2 Enter", "plain")),
         (("Tab p ?", "strong"), (" log and verdict; the plan; this help", "plain")),
         (("q      ", "strong"), ("leave: the test goes on where it was", "plain")),
+        (("Ctrl-L ", "strong"), ("draw the screen anew", "plain")),
     ]
     pairs = list(KEYS.items())
     for left, right in zip(pairs[::2], pairs[1::2], strict=True):

@@ -4,19 +4,21 @@
 
 Textual knows the changed columns of a row, but paints from the left edge of the widget up to them;
 a digit in column 70 costs the 69 before it.  And it reads the keyboard as strict UTF-8: one byte
-that is not, as an accent typed on a Latin-1 terminal, ends all input.  Both are mended here, and
-nothing else is changed.
+that is not, as an accent typed on a Latin-1 terminal, ends all input.  Both are mended here; and
+control-L draws the screen anew, for what another program has written over it.
 """
 
 from __future__ import annotations
 
 import codecs
 import sys
+from typing import ClassVar
 
 from rich.console import Console, RenderableType
 from rich.control import Control
 from textual._compositor import ChopsUpdate
 from textual.app import App, ReturnType
+from textual.binding import Binding, BindingType
 from textual.driver import Driver
 from textual.screen import Screen
 
@@ -43,6 +45,16 @@ class NarrowUpdate(ChopsUpdate):
 
 class NarrowApp(App[ReturnType]):
     """Writes narrow updates; whole repaints are Textual's own.  An odd byte is shown as a sign."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+l", "redraw", "Draw anew", show=False, priority=True)
+    ]
+
+    def action_redraw(self) -> None:
+        """Every cell is sent, whatever the terminal is believed to show."""
+        if self._driver is not None:
+            self._driver.write(Control.clear().segment.text)
+        self._display(self.screen, self.screen._compositor.render_full_update())
 
     def get_driver_class(self) -> type[Driver]:
         driver = super().get_driver_class()
