@@ -20,11 +20,10 @@ from engine.falling.stiffness import (
     Worth,
     bounds,
     three,
+    volume_of,
     ways_to_yield,
     worth,
-    worth_of,
 )
-from engine.formulas.drops import DROP
 from engine.units import Quantity, amount, q
 
 Measurement = Literal["water_temperature", "nut_movement", "bleed_volume", "longer_hold", "none"]
@@ -74,6 +73,12 @@ class TopUps:
         known = [ml for ml in self.added_ml if ml is not None]
         return math.fsum(known) if known and len(known) == len(self.added_ml) else None
 
+    @property
+    def doubt_ml(self) -> float:
+        """In all that was put in: what went in and what was let out err each by itself."""
+        moved = math.fsum(abs(ml) for ml in self.added_ml if ml is not None)
+        return moved * amount(MEASURED_DOUBT, "percent") / 100
+
 
 def explain(
     times_s: Sequence[float],
@@ -84,7 +89,6 @@ def explain(
     top_ups: TopUps | None = None,
     reader_error_psi: float = 0.0,
     area: Quantity | None = None,
-    drop: Quantity = DROP,
     atmosphere: Quantity | None = None,
     most_points: int = BINS,
     column_psi: float = 0.0,
@@ -102,17 +106,9 @@ def explain(
     at_crown = [psi + column_psi for psi in pressures_psi]
     compared = _compared(times_s, at_crown, found, stiffness, known, top_ups.starts,
                          atmosphere or q(1, "atm"), most_points)  # fmt: skip
-    measured = None if stiffness is None else top_ups.measured()
-    lost, seconds = None, found.span_s
+    volume, seconds, by_volume = _volume(times_s, pressures_psi, found, stiffness, top_ups)
     effect = None if around.per_kelvin is None else q(around.per_kelvin, "mL/K")
-    whole = times_s[-1] - times_s[0] if len(times_s) > 1 else 0.0
-    if stiffness is not None and measured is not None and whole > 0:
-        change = pressures_psi[-1] - pressures_psi[0]
-        volume = _put_in_and_not_there(measured, change, found.width, stiffness)
-        lost, seconds = worth_of(volume, area, effect, drop), whole
-    elif stiffness is not None and found.rate is not None:
-        fallen = [-rate * found.span_s for rate in reversed(found.rate)]
-        lost = worth(bounds(fallen, 1, "psi"), stiffness, area, effect, drop)
+    lost = None if volume is None else worth(volume, area, effect)
     per_minute = 60 / seconds if seconds > 0 else 0.0
     moved = found.rate is not None or lost is not None
     return Loss(
@@ -122,12 +118,35 @@ def explain(
         flow=None if lost is None else bounds(three(lost.volume, "mL"), per_minute, "mL/min"),
         drops_per_minute=None if lost is None
         else bounds(three(lost.drops, "drop"), per_minute, "drop/min"),
-        by_volume=lost is not None and measured is not None and whole > 0,
+        by_volume=by_volume,
         weights=compared.weights,
         possible=compared.possible,
         cause=compared.named,
         next_measurement=_next(compared, known, stiffness) if moved else "longer_hold",
     )  # fmt: skip
+
+
+def _volume(
+    times_s: Sequence[float],
+    pressures: Sequence[float],
+    found: Fall,
+    stiffness: Stiffness | None,
+    top_ups: TopUps,
+) -> tuple[Bounds | None, float, bool]:
+    """What was lost, over how many seconds, and whether it was measured as it was put in: over the
+    whole record then, and over the time in runs where it is what the fall is worth."""
+    if stiffness is None:
+        return None, found.span_s, False
+    measured = top_ups.measured()
+    whole = times_s[-1] - times_s[0] if len(times_s) > 1 else 0.0
+    if measured is not None and whole > 0:
+        change = pressures[-1] - pressures[0]
+        gone = _put_in_and_not_there(measured, top_ups.doubt_ml, change, found.width, stiffness)
+        return gone, whole, True
+    if found.rate is None:
+        return None, found.span_s, False
+    fallen = [-rate * found.span_s for rate in reversed(found.rate)]
+    return volume_of(bounds(fallen, 1, "psi"), stiffness), found.span_s, False
 
 
 def _known(around: Surroundings, stiffness: Stiffness | None) -> Surroundings:
@@ -141,13 +160,12 @@ def _known(around: Surroundings, stiffness: Stiffness | None) -> Surroundings:
 
 
 def _put_in_and_not_there(
-    added_ml: float, change_psi: float, width: float, stiffness: Stiffness
+    added_ml: float, doubt_ml: float, change_psi: float, width: float, stiffness: Stiffness
 ) -> Bounds:
     """Volume put in, less what a risen gauge holds of it, or with what a fallen one gave up."""
     least, value, most = three(stiffness.value, "mL/psi")
-    doubt = abs(added_ml) * amount(MEASURED_DOUBT, "percent") / 100
     held = [c * p for c in (least, most) for p in (change_psi - width, change_psi + width)]
-    low, high = added_ml - doubt - max(held), added_ml + doubt - min(held)
+    low, high = added_ml - doubt_ml - max(held), added_ml + doubt_ml - min(held)
     return bounds((low, added_ml - value * change_psi, high), 1, "mL")
 
 

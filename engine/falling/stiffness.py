@@ -11,7 +11,7 @@ from typing import Final, Literal, NamedTuple
 
 from engine.falling.causes import Yielding
 from engine.formulas.air import AirFit, squeezed, stiffness_of_air, total_stiffness
-from engine.formulas.drops import DROP, drops
+from engine.formulas.drops import drops
 from engine.units import Quantity, amount, q
 
 Basis = Literal["points", "planned", "bled", "topped_up"]
@@ -184,7 +184,7 @@ def from_steps(steps: Sequence[Step], graduation: float, atmosphere: Quantity) -
 
 @dataclass(frozen=True)
 class Worth:
-    """What a loss of pressure is worth, each thing as if it were alone; a rise is negative."""
+    """What a loss is worth, each thing as if it were alone; a rise is negative."""
 
     volume: Bounds
     drops: Bounds
@@ -195,34 +195,25 @@ class Worth:
     the effect of a degree, or where it is nothing."""
 
 
-def worth(
-    lost: Bounds,
-    stiffness: Stiffness,
-    area: Quantity | None = None,
-    per_degree: Quantity | None = None,
-    drop: Quantity = DROP,
-) -> Worth:
-    """What `lost` pressure is worth; `per_degree` is the volume outgrown for each degree."""
+def volume_of(lost: Bounds, stiffness: Stiffness) -> Bounds:
+    """The volume that a loss of pressure is worth."""
     low, expected, high = three(lost, "psi")
     least, value, most = three(stiffness.value, "mL/psi")
-    volume = (
-        min(low * least, low * most), expected * value, max(high * least, high * most)
-    )  # fmt: skip
-    return worth_of(bounds(volume, 1, "mL"), area, per_degree, drop)
+    ends = min(low * least, low * most), expected * value, max(high * least, high * most)
+    return bounds(ends, 1, "mL")
 
 
-def worth_of(
+def worth(
     lost: Bounds,
     area: Quantity | None = None,
     per_degree: Quantity | None = None,
-    drop: Quantity = DROP,
 ) -> Worth:
-    """What a `lost` volume is worth."""
+    """What a `lost` volume is worth; `per_degree` is the volume outgrown for each degree."""
     volume = three(lost, "mL")
     effect = None if per_degree is None else amount(per_degree, "mL/K")
     return Worth(
         bounds(volume, 1, "mL"),
-        Bounds(*(drops(q(ml, "mL"), drop) for ml in volume)),
+        Bounds(*(drops(q(ml, "mL")) for ml in volume)),
         None if area is None else bounds(volume, 1 / abs(amount(area, "mL/in")), "in"),
         None if not effect else bounds(volume, 1 / effect, "delta_degC"),
     )

@@ -178,6 +178,18 @@ def test_no_rate_means_nothing_lost_is_known() -> None:
     assert found.possible == () and found.next_measurement == "longer_hold"
 
 
+def test_what_went_in_and_what_was_let_out_are_each_in_doubt() -> None:
+    # 2 mL in and 2 out again, each known to 5 %: 0.2 mL of doubt, and one width of the dial at
+    # the most that a psi may be worth, over ten minutes.
+    at, read = [0.0, 300.0, 310.0, 590.0, 600.0], [13.0, 13.0, 13.5, 13.5, 13.0]
+    found = explain(at, read, 0.1, MEASURED, top_ups=TopUps((2, 4), (2.0, -2.0)))
+    assert found.by_volume and found.lost is not None
+    low, expected, high = three(found.lost.volume, "mL")
+    assert expected == pytest.approx(0)
+    most = three(MEASURED.value, "mL/psi")[2]
+    assert (low, high) == pytest.approx((-0.2 - 0.1 * most, 0.2 + 0.1 * most))
+
+
 def test_causes_are_sought_after_the_last_top_up() -> None:
     before, after = times(10, 0.5), [600.0 + t for t in LONG]
     pressures = [15.0 - 0.1 * (i % 2) for i in range(len(before))]

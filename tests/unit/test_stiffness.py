@@ -12,6 +12,7 @@ from engine.falling.stiffness import (
     from_points,
     from_steps,
     three,
+    volume_of,
     worth,
 )
 from engine.formulas.air import fit_air, volume_in
@@ -87,9 +88,8 @@ def test_every_way_of_yielding_is_as_stiff_where_it_was_measured() -> None:
 
 def test_one_psi_is_worth_what_the_worked_example_says() -> None:
     exact = from_plan(LINEAR, AIR, ATMOSPHERE, q(13, "psi"), doubt=q(0, "percent"))
-    one = worth(
-        bounds((1, 1, 1), 1, "psi"), exact, area=q(164.934, "in**2"), per_degree=q(1.5715, "mL/K")
-    )
+    lost = volume_of(bounds((1, 1, 1), 1, "psi"), exact)
+    one = worth(lost, area=q(164.934, "in**2"), per_degree=q(1.5715, "mL/K"))
     assert three(one.volume, "mL")[1] == pytest.approx(3.923, abs=1e-3)
     assert three(one.drops, "drop")[1] == pytest.approx(78.46, abs=0.02)
     assert one.cooling and one.movement
@@ -101,7 +101,7 @@ def test_one_psi_is_worth_what_the_worked_example_says() -> None:
 def test_bounds_stay_in_order_whatever_the_sign() -> None:
     planned = from_plan(LINEAR, AIR, ATMOSPHERE, q(13, "psi"))
     lost = bounds((-0.2, 0.1, 0.4), 1, "psi")
-    found = worth(lost, planned, per_degree=q(-0.5, "mL/K"))
+    found = worth(volume_of(lost, planned), per_degree=q(-0.5, "mL/K"))
     low, expected, high = three(found.volume, "mL")
     assert low == pytest.approx(-0.2 * 3.923 * 1.5, rel=1e-3) and low < expected < high
     assert found.cooling is not None and found.movement is None
@@ -112,5 +112,5 @@ def test_bounds_stay_in_order_whatever_the_sign() -> None:
 def test_no_effect_of_a_degree_gives_no_cooling() -> None:
     planned = from_plan(LINEAR, AIR, ATMOSPHERE, q(13, "psi"))
     lost = bounds((1, 1, 1), 1, "psi")
-    assert worth(lost, planned).cooling is None
-    assert worth(lost, planned, per_degree=q(0, "mL/K")).cooling is None
+    assert worth(volume_of(lost, planned)).cooling is None
+    assert worth(volume_of(lost, planned), per_degree=q(0, "mL/K")).cooling is None
