@@ -64,12 +64,27 @@ async def test_what_other_fields_contradict_waits_until_it_is_mended(
         assert "NOT KEPT YET" in program.text
         assert "a box has none" in program.text
         await pressed(pilot, "escape")
-        assert "Not kept yet" in program.text
-        await pressed(pilot, "k", "down", "enter", "ctrl+u", "enter")
+        assert "Not kept: inside: " in program.text
+        await pressed(pilot, "m", "enter", "ctrl+u", "enter")
         await pressed(pilot, "down", "enter", "6 ft", "enter", "down", "enter", "5 ft", "enter")
         assert "kept as version 2" in program.text
         assert joint(store)[-1]["shape"] == "box"
         assert "inside" not in joint(store)[-1]
+
+
+@pytest.mark.parametrize("answer", ["m", "escape"])
+async def test_who_stays_with_what_is_not_kept_stands_where_it_is_to_be_mended(
+    store: Shelf, tmp_path: Path, answer: str
+) -> None:
+    program = Benched(tmp_path)
+    async with program.app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "c", "n", "36 in pipe", "enter", "e", "end", "escape")
+        assert "Not kept: shape: " in program.text and "d drop what was typed" in program.text
+        await pressed(pilot, answer)
+        assert "> shape" in program.text
+        assert any(line.startswith("shape: found nothing") for line in program.lines)
+        await pressed(pilot, "escape", "d")
+        assert "36 in pipe" not in program.text
 
 
 async def test_a_change_that_was_not_kept_can_be_dropped(store: Shelf, tmp_path: Path) -> None:

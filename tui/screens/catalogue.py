@@ -79,7 +79,7 @@ class CatalogueScreen(Conversing):
                 *wrong, _ESC]  # fmt: skip
 
     def said(self) -> str:
-        return self._told
+        return self._told or self._beside()
 
     def on_mount(self) -> None:
         self._show("list")
@@ -99,7 +99,7 @@ class CatalogueScreen(Conversing):
             self._draw_entry(self._item)
         if not self.asked:
             self.query_one(Keys).update(self.hints())
-            self.query_one(Entry).close(self._told or self._beside())
+            self.query_one(Entry).close(self.said())
 
     def _beside(self) -> str:
         """What is wrong with the field under the cursor, or where it comes from, in full."""
@@ -266,10 +266,17 @@ class CatalogueScreen(Conversing):
         self._draw()
 
     def _leave_entry(self) -> None:
-        if self._unsaved:
-            self.begin(_leaving(), lambda left: self._close_entry() if left else None)
-        else:
+        """At once, or after one question: the cursor is where there is something to mend."""
+        if not self._unsaved or self._item is None:
             self._close_entry()
+            return
+        wrong = faults(self._kind, self._item.name, self._values)
+        found = fields(self._kind, self._item.name, self._values)
+        places = (n for n, field in enumerate(found) if wrong and field.key == wrong[0].key)
+        picker = self.query_one("#fields", Picker)
+        picker.move_to(next(places, picker.at))
+        why = str(wrong[0]) if wrong else "it could not be written down"
+        self.begin(_leaving(why), lambda left: self._close_entry() if left else None)
 
     def _close_entry(self) -> None:
         self._item, self._edits = None, {}
@@ -315,9 +322,7 @@ class CatalogueScreen(Conversing):
         self.query_one(Entry).close(event.told)
 
 
-def _leaving() -> Any:
+def _leaving(why: str) -> Any:
     """True where what was typed is to be let go."""
-    key = yield Pick(
-        "Not kept yet: it cannot be used like this", (("k", "stay and mend it"), ("d", "drop it"))
-    )
-    return key == "d"
+    answers = (("m", "mend it"), ("d", "drop what was typed"))
+    return (yield Pick(f"Not kept: {why}", answers)) == "d"

@@ -138,7 +138,7 @@ class Conversing(Screen[None]):
         from tui.talk.opening import Find
 
         if isinstance(self._question, Pick):
-            return [KeyHint("Esc", "leave it")]
+            return [KeyHint("Esc", "leave the question")]
         if isinstance(self._question, Find) and self._question.names:
             return [KeyHint("Enter", "take it"), KeyHint("Up Down", "choose"),
                     KeyHint("type", "to find"), KeyHint("Esc", "leave it")]  # fmt: skip
