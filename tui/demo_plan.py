@@ -14,6 +14,7 @@ DEMO: Final[dict[str, Any]] = {
         "inner_seal": "2.5 in",
         "outer_seal": "3 in",
         "pocket_width": "2.25 in",
+        "pocket_depth": "0.5 in",
         "primary_held": "groove",
     },
     "procedure": {
@@ -42,6 +43,8 @@ DEMO: Final[dict[str, Any]] = {
         "pressure": "55 psi",
         "relief": "15 psi",
         "relief_height": "29.5 in",
+        "relief_tolerance": "0.5 psi",
+        "relief_accumulation": "1.5 psi",
         "flow": "1.5 gal/min",
         "temperature": "55 degF",
     },
