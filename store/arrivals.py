@@ -10,8 +10,9 @@ from store import foreign
 from store.catalogue import KINDS, Change
 from store.chain import FORMAT
 from store.disk import Disk
-from store.faults import Declined, Malformed, Newer, plain
+from store.faults import Declined, Fault, Malformed, Newer, plain
 from store.incoming import Limits, loads
+from store.paths import contents
 from store.plans import plan_of
 from store.shelf import Shelf
 from store.toml import PLAN
@@ -27,7 +28,7 @@ def arrive(disk: Disk, path: Path) -> list[str]:
     Raises Trouble for what is refused, and then nothing of the file was kept.
     """
     shelf = Shelf(disk.root, disk)
-    data = foreign.contents(path)
+    data = contents(path, foreign.MOST_BYTES)
     start = data.lstrip()[:1]
     if start != b"{":
         if len(data) > PLAN.size:
@@ -42,11 +43,15 @@ def _session(shelf: Shelf, disk: Disk, data: bytes) -> str:
     from engine.present.row import row
 
     name, session, taken = foreign.take_in(disk, data)
-    shelf.put_row(name, row(name, session))
+    unlisted = ""
+    try:
+        shelf.put_row(name, row(name, session))
+    except Fault as why:  # nothing is lost by that: the list is made anew at the next start
+        unlisted = f"; the list of sessions: {why}"
     practice = " (practice joint)" if session.checking.practice else ""
     if taken == "same":
-        return f"session {name}{practice}: it is here already, the same to the byte"
-    return f"session {name}{practice}: taken in, {session.seq} records"
+        return f"session {name}{practice}: it is here already, the same to the byte{unlisted}"
+    return f"session {name}{practice}: taken in, {session.seq} records{unlisted}"
 
 
 def _plan(shelf: Shelf, path: Path) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from operator import eq
 from typing import Final, Literal
@@ -16,6 +16,8 @@ from store.incoming import loads
 
 Kind = Literal["edited", "missing", "reordered", "spliced", "shortened", "unreadable", "heading"]
 
+_MOST: Final = 200
+"""Findings: behind so many nothing more is to be learnt."""
 _DIGEST: Final = b'{"digest":"'
 _NAMED: Final = re.compile(rb'\{"holdwater":[0-9]{1,9},"session":"([a-z0-9][a-z0-9-]{0,63})"')
 
@@ -72,6 +74,10 @@ def audit(data: bytes) -> Audit:
     """
     if len(data) > LARGEST:
         raise Malformed(f"{len(data)} bytes where {LARGEST} are the most")
+    if not data:
+        raise Malformed("the file is empty")
+    if overlong := chain.overlong(data):
+        raise Malformed(overlong.why)
     named = _NAMED.match(data)
     session = named[1].decode() if named else None
     # Where the heading names no session the lines can still be held against each other.
@@ -139,24 +145,34 @@ def _walk(session: str | None, lines: Sequence[bytes]) -> list[Finding]:
     """Each line against the digest on the line before it, as that stands, so that one change
     makes one finding and not one for every record behind it."""
     numbers = [_number(line) for line in lines]
+    known = frozenset(numbers)
     found: list[Finding] = []
     head = chain.start(session) if session else None
     for at, line in enumerate(lines):
+        if len(found) == _MOST:
+            found.append(Finding("unreadable", at + 1, f"from record {at + 1} on: no more is told"))
+            break
         after = lines[at + 1] if at + 1 < len(lines) else None
         if head is not None and not chain.follows(head, line):
-            found.append(_judge(at + 1, numbers, line, after))
+            found.append(_judge(at + 1, numbers, known, line, after))
         elif (why := _unreadable(line)) is not None:
             found.append(Finding("unreadable", at + 1, f"record {at + 1}: {why}"))
         head = chain.digest(line)
     return found
 
 
-def _judge(place: int, numbers: Sequence[int | None], line: bytes, after: bytes | None) -> Finding:
+def _judge(
+    place: int,
+    numbers: Sequence[int | None],
+    known: Collection[int | None],
+    line: bytes,
+    after: bytes | None,
+) -> Finding:
     number, before = numbers[place - 1], numbers[place - 2] if place > 1 else 0
     if number is None:
         return Finding("unreadable", place, f"record {place} is not readable as a record")
     if before is not None and number != before + 1:
-        return _out_of_turn(place, before + 1, number, numbers)
+        return _out_of_turn(place, before + 1, number, known)
     if after is None or chain.follows(chain.digest(line), after):
         either = f" (or record {place - 1}, and given a new digest)" if place > 1 else ""
         words = f"record {place} was changed after it was written{either}"
@@ -165,8 +181,8 @@ def _judge(place: int, numbers: Sequence[int | None], line: bytes, after: bytes 
     return Finding("spliced", place, words)
 
 
-def _out_of_turn(place: int, due: int, number: int, numbers: Sequence[int | None]) -> Finding:
-    if number > due and due not in numbers:
+def _out_of_turn(place: int, due: int, number: int, known: Collection[int | None]) -> Finding:
+    if number > due and due not in known:
         gone = f"record {due} is" if number == due + 1 else f"records {due} to {number - 1} are"
         return Finding("missing", place, f"{gone} missing")
     return Finding("reordered", place, f"record {number} stands where record {due} should")

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from store.chain import FORMAT, identity
 from store.disk import Disk, Mark
-from store.faults import Declined, Malformed, Newer, NotWritten, plain
+from store.faults import Declined, Malformed, Newer, NotRead, NotWritten, plain
 
 if TYPE_CHECKING:
     from tinydb.table import Table
@@ -53,11 +53,19 @@ class Kept:
     """One file of tables, as TinyDB wants its storage.
 
     fits    what every document in it must look like
+    spare   it can be made anew from elsewhere: where it cannot be read at all, it counts as damaged
     notice  one line where the file could not be read and the copy before it stands in for it
     """
 
-    def __init__(self, disk: Disk, name: str, fits: Callable[[dict[str, Any]], bool]) -> None:
+    def __init__(
+        self,
+        disk: Disk,
+        name: str,
+        fits: Callable[[dict[str, Any]], bool],
+        spare: bool = False,
+    ) -> None:
         self._disk = disk
+        self._spare = spare
         self._name = name
         self._fits = fits
         self._mark: Mark | None = None
@@ -111,14 +119,13 @@ class Kept:
 
     def _current(self) -> Tables:
         self._damaged, self.notice = False, None
-        found = self._disk.read(f"{self._name}.json")
-        before = None
+        found = self._held(f"{self._name}.json")
         if found is not None:
             try:
                 return self._parsed(found)
             except Malformed:
                 self._damaged = True
-        before = self._disk.read(f"{self._name}.last.json")
+        before = self._held(f"{self._name}.last.json")
         stands_in = "it begins empty"
         tables: Tables = {}
         if before is not None:
@@ -129,6 +136,15 @@ class Kept:
         if self._damaged:
             self.notice = f"the {self._name} could not be read; {stands_in}"
         return tables
+
+    def _held(self, name: str) -> bytes | None:
+        try:
+            return self._disk.read(name)
+        except NotRead:
+            if not self._spare:
+                raise
+            self._damaged = True
+            return None
 
     def _parsed(self, data: bytes) -> Tables:
         try:
@@ -249,7 +265,7 @@ class Index:
     """One small row a session, as it is shown.  Made anew from the sessions, it is the same."""
 
     def __init__(self, disk: Disk) -> None:
-        self._kept = Kept(disk, "index", _is_row)
+        self._kept = Kept(disk, "index", _is_row, spare=True)
 
     @property
     def notice(self) -> str | None:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from engine.facts import Fact, Record
 
 FORMAT: Final = 1
+MOST_LINES: Final = 250_000
+"""Of one session: what has more was not typed in a day."""
 _IDENTITY: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,63}")
 _HEADING: Final = re.compile(rb'\{"holdwater":([0-9]{1,9}),"session":"([a-z0-9-]{1,64})"(.*)', re.S)
 _BEFORE: Final = b'{"digest":"'
@@ -98,6 +100,14 @@ def proved(head: str, lines: Sequence[bytes]) -> int:
             return number
         head = digest(line)
     return len(lines)
+
+
+def overlong(data: bytes) -> Bad | None:
+    """Told before it is taken apart: a hundred million lines are all there is of memory."""
+    lines = data.count(b"\n")
+    return (
+        Bad(0, f"it has {lines} lines; {MOST_LINES} are the most") if lines > MOST_LINES else None
+    )
 
 
 def misheaded(found: bytes, expected: bytes, session: str, lines: Sequence[bytes]) -> Bad | None:

@@ -27,12 +27,18 @@ _WHY: Final = {
     errno.EACCES: "this user has no permission",
     errno.EPERM: "this user has no permission",
     errno.EIO: "the disk reports an error",
+    errno.EISDIR: "a folder stands where a file of the store should",
     errno.ELOOP: "a link stands where a file of the store should",
     errno.ENOTDIR: "something else stands where a folder of the store should",
     errno.EEXIST: "something else stands where a folder of the store should",
     errno.EMFILE: "too many files are open",
     errno.EFBIG: "the file is larger than the disk allows",
 }
+
+
+def is_name(text: str) -> bool:
+    """A file of the store may be called so."""
+    return _PART.fullmatch(text) is not None
 
 
 class Mark(NamedTuple):
@@ -51,7 +57,10 @@ class Calls:
 
     def open(self, name: str, flags: int, folder: int | None = None) -> int:
         links = 0 if folder is None else os.O_NOFOLLOW
-        return os.open(name, flags | links | os.O_CLOEXEC, 0o600, dir_fd=folder)
+        file = os.open(name, flags | links | os.O_CLOEXEC, 0o600, dir_fd=folder)
+        if flags & os.O_CREAT and stat.S_IMODE(os.fstat(file).st_mode) & 0o600 != 0o600:
+            os.fchmod(file, 0o600)  # a mask took from its owner what was just made
+        return file
 
     def read(self, file: int, size: int) -> bytes:
         return os.read(file, size)
@@ -73,6 +82,7 @@ class Calls:
 
     def mkdir(self, name: str, folder: int) -> None:
         os.mkdir(name, 0o700, dir_fd=folder)
+        os.chmod(name, 0o700, dir_fd=folder)  # whatever the mask
 
     def lock(self, file: int) -> None:
         fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
@@ -141,16 +151,16 @@ class Disk:
 
     def read(self, name: str, start: int = 0) -> bytes | None:
         """The bytes from `start` on; None where there is no such file."""
-        with _telling(NotRead, "could not be read"):
+        with _telling(NotRead, f"{name} could not be read"):
             try:
                 with self._file(name, os.O_RDONLY | os.O_NONBLOCK) as file:
-                    return self._all(file, start)
+                    return self._all(file, name, start)
             except FileNotFoundError:
                 return None
 
     def mark(self, name: str) -> Mark | None:
         """None where there is no such file."""
-        with _telling(NotRead, "could not be read"):
+        with _telling(NotRead, f"{name} could not be read"):
             try:
                 with self._folder(name) as (folder, last):
                     at = os.stat(last, dir_fd=folder, follow_symlinks=False)
@@ -160,22 +170,27 @@ class Disk:
 
     def names(self, folder: str) -> list[str]:
         """What the folder holds, in order of names."""
-        with _telling(NotRead, "could not be read"):
+        with _telling(NotRead, f"{folder} could not be read"):
             try:
                 with self._folder(f"{folder}/any") as (opened, _), os.scandir(opened) as entries:
                     return sorted(entry.name for entry in entries)
             except FileNotFoundError:
                 return []
 
-    def _all(self, file: int, start: int) -> bytes:
+    def _all(self, file: int, name: str, start: int) -> bytes:
         at = os.fstat(file)
-        if not stat.S_ISREG(at.st_mode) or at.st_size > LARGEST:
-            raise NotRead("could not be read: not a file of the store, or far too large")
+        if not stat.S_ISREG(at.st_mode):
+            raise NotRead(f"{name} could not be read: something else stands where a file should")
         os.lseek(file, start, os.SEEK_SET)
-        parts = []
-        while part := self._calls.read(file, max(at.st_size - start, 0) + 4096):
+        parts: list[bytes] = []
+        size = at.st_size
+        while size <= LARGEST:
+            part = self._calls.read(file, max(at.st_size - start, 0) + 4096)
+            if not part:
+                return b"".join(parts)
             parts.append(part)
-        return b"".join(parts)
+            size = sum(map(len, parts))  # it may grow meanwhile, and never come to an end
+        raise NotRead(f"{name} could not be read: larger than {LARGEST >> 20} MiB")
 
     # --- writing ---
 
@@ -240,7 +255,7 @@ class Disk:
         """Nobody else holds this lock; InUse where somebody does for longer than `wait` seconds."""
         until = time.monotonic() + wait
         while True:
-            with _telling(NotWritten, "could not be opened for writing"):
+            with _telling(NotWritten, f"{name} could not be opened for writing"):
                 file = self._locked(name)
             if file is not None:
                 return Lock(self, name, file)
@@ -295,7 +310,7 @@ class Disk:
     def _folder(self, name: str, make: bool = False) -> Iterator[tuple[int, str]]:
         """The open folder that holds `name`, and the last part of the name."""
         *within, last = name.split("/")
-        if len(within) > 1 or not all(_PART.fullmatch(part) for part in (*within, last)):
+        if len(within) > 1 or not all(map(is_name, (*within, last))):
             raise ValueError(f"not a name in the store: {name!r}")
         folder = self._root(make)
         try:
@@ -311,6 +326,8 @@ class Disk:
         if make and "" not in self._made:
             missing = [each for each in (self.root, *self.root.parents) if not each.exists()]
             self.root.mkdir(mode=0o700, parents=True, exist_ok=True)
+            if missing:
+                self.root.chmod(0o700)  # whatever the mask
             for made in missing:
                 self._sync_above(made)
             if not missing:

@@ -6,8 +6,6 @@ that its digests were made with, and never takes the place of another.
 
 from __future__ import annotations
 
-import os
-import stat
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -17,8 +15,9 @@ from typing import TYPE_CHECKING, Final, Literal
 from store import audit, chain, journal, sealed
 from store.audit import Audit, Finding
 from store.disk import Disk
-from store.faults import Absent, Damaged, Declined, Fault, Malformed, plain
+from store.faults import Absent, Damaged, Declined, Fault, Malformed
 from store.journal import journal_name
+from store.paths import contents, expanded
 from store.sealed import document_name
 
 if TYPE_CHECKING:
@@ -63,25 +62,6 @@ class Found:
         return self.told.bears_out(number, digest)
 
 
-def contents(path: Path, most: int = MOST_BYTES) -> bytes:
-    """All of a file; Malformed where it is none, cannot be read, or is larger than `most`."""
-    name = plain(path.name or str(path))
-    try:
-        file = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
-        with os.fdopen(file, "rb") as opened:
-            if not stat.S_ISREG(os.fstat(file).st_mode):
-                raise Malformed(f"{name}: this is not a file")
-            data = opened.read(most + 1)
-    except FileNotFoundError:
-        raise Malformed(f"{name}: there is no such file") from None
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or "not a name for a file"
-        raise Malformed(f"{name}: {why}") from None
-    if len(data) > most:
-        raise Malformed(f"{name}: larger than {most >> 20} MiB")
-    return data
-
-
 def named(shelf: Shelf, name: str) -> Found:
     """The session of that identity, or whose identity begins so; else the file of that name.
 
@@ -91,13 +71,20 @@ def named(shelf: Shelf, name: str) -> Found:
         try:
             return kept(shelf, shelf.resolve(name))
         except Absent:
-            if not Path(name).is_file():
+            if not _is_file(name):
                 raise
-    return found(contents(Path(name).expanduser()))
+    return found(contents(expanded(name), MOST_BYTES))
+
+
+def _is_file(name: str) -> bool:
+    try:
+        return Path(name).is_file()
+    except OSError:
+        return False  # longer than any name, or not to be looked at
 
 
 def kept(shelf: Shelf, session: str) -> Found:
-    """The session of that identity.  Raises Absent, Malformed, Newer."""
+    """The session of that identity.  Raises Absent, Malformed, Newer, NotRead."""
     try:
         data = shelf.document(session)
     except Damaged as why:
@@ -105,7 +92,10 @@ def kept(shelf: Shelf, session: str) -> Found:
         if closed is None or live is None:
             raise
         return _parted(session, closed, live, str(why))
-    read = found(data, session)
+    try:
+        read = found(data, session)
+    except Malformed as why:
+        raise Malformed(f"session {session}: {why}") from None
     lines, _, _ = _lines(data, session, read.sealed)
     return replace(read, revisions=tuple(_revisions(shelf, read, lines)))
 

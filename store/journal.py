@@ -53,12 +53,14 @@ class Pages(NamedTuple):
 
 def apart(data: bytes, session: str) -> Pages:
     """Split at line ends, and at nothing else that could pass for one."""
+    if amiss := chain.overlong(data):
+        return Pages([], b"", 0, amiss)
     *whole, tail = data.split(b"\n")
-    expected = heading(session)
+    # The file appeared with its heading, or not at all: without one it was cut.
     if whole:
-        amiss = chain.misheaded(whole[0], expected, session, whole[1:])
+        amiss = chain.misheaded(whole[0], heading(session), session, whole[1:])
     else:
-        amiss = None if expected.startswith(tail) else Bad(0, "it is not what was written")
+        amiss = Bad(0, "it is cut off" if data else "the file is empty")
     return Pages(whole[1:], tail, len(data) - len(tail), amiss)
 
 
@@ -79,13 +81,6 @@ def read(disk: Disk, session: str) -> Sound:
     records = chain.records(session, pages.lines, pages.amiss)
     head = chain.digest(pages.lines[-1]) if pages.lines else start(session)
     return Sound(session, records, head, bool(pages.tail))
-
-
-def _restart(disk: Disk, session: str) -> int:
-    """The journal holds its heading and nothing else; returns its length in bytes."""
-    data = whole(session, [])
-    disk.replace(journal_name(session), data)
-    return len(data)
 
 
 class Journal:
@@ -114,11 +109,8 @@ class Journal:
         if pages.tail:
             earlier = disk.read(torn_name(session)) or b""
             disk.replace(torn_name(session), earlier + pages.tail + b"\n")
-        if pages.length:
-            # Even with nothing to cut: the last writer may have died before it came to syncing.
-            disk.settle(journal_name(session), pages.length)
-        else:
-            self._length = _restart(disk, session)
+        # Even with nothing to cut: the last writer may have died before it came to syncing.
+        disk.settle(journal_name(session), pages.length)
 
     @classmethod
     def open(cls, disk: Disk, session: str) -> Journal:
@@ -132,9 +124,10 @@ class Journal:
         """Start a new one; Declined where the session already has a record."""
         held = lock(disk, session)
         try:
-            if disk.read(journal_name(session)) not in (None, whole(session, [])):
+            bare = whole(session, [])
+            if disk.read(journal_name(session)) not in (None, bare):
                 raise Declined(f"there is already a session {session}")
-            _restart(disk, session)
+            disk.replace(journal_name(session), bare)
         except BaseException:
             held.release()
             raise

@@ -11,6 +11,7 @@ from typing import Final
 from engine.falling.logged import Log
 from engine.falling.loss import TopUps
 from store.faults import Malformed, plain
+from store.paths import contents
 
 SIZE: Final = 16 << 20
 ROWS: Final = 250_000
@@ -36,22 +37,14 @@ def read_log(path: Path) -> Log:
 
     Raises Malformed in one line: which file, line and column, what was found, what was expected.
     """
-    name = plain(path.name)
+    data = contents(path, SIZE)
     try:
-        return _log(_text(path))
-    except OSError as error:
-        raise Malformed(f"{name}: {error.strerror}") from None
+        return _log(_text(data))
     except Malformed as fault:
-        raise Malformed(f"{name}: {fault}") from None
+        raise Malformed(f"{plain(path.name)}: {fault}") from None
 
 
-def _text(path: Path) -> str:
-    if not path.is_file():
-        raise Malformed("there is no such file")
-    with path.open("rb") as file:
-        data = file.read(SIZE + 1)
-    if len(data) > SIZE:
-        raise Malformed(f"larger than {SIZE >> 20} MiB; {ROWS} readings are the most")
+def _text(data: bytes) -> str:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\0" in data:
         raise Malformed("UTF-16, or no text at all; expected UTF-8 text: save it as CSV UTF-8")
     try:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from store.chain import FORMAT, identity
 from store.disk import Disk
 from store.faults import Declined, Malformed
+from store.incoming import Limits, loads
 
 PATIENCE: Final = 5.0
 """Seconds to wait for another program that is writing."""
@@ -17,7 +19,9 @@ MOST: Final = 1000
 """Remarks, or rounds, beside one session."""
 LONGEST: Final = 400
 """Signs of one text."""
+_SIZE: Final = Limits(size=16 << 20, depth=8)
 _KINDS: Final = ("remarks", "rounds")
+_HALF_CHARACTER: Final = re.compile("[\ud800-\udfff]")
 _PARTS: Final = {"remarks": ("t", "seq", "by", "text"), "rounds": ("by", "at", "answers")}
 
 Written = Mapping[str, Any]
@@ -50,17 +54,19 @@ class Margin:
                 raise Declined(f"not kept: {MOST} {kind} are the most beside one session")
             held[kind].append(dict(what))
             whole = {"holdwater": FORMAT, "session": name, **held}
-            data = json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1)
-            self._disk.replace(f"margins/{name}.json", data.encode())
+            data = json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1).encode()
+            if len(data) > _SIZE.size:
+                raise Declined("not kept: there is too much beside this session already")
+            self._disk.replace(f"margins/{name}.json", data)
 
     def _read(self, session: str) -> dict[str, list[Written]]:
         data = self._disk.read(f"margins/{identity(session)}.json")
         if data is None:
             return {kind: [] for kind in _KINDS}
         try:
-            whole = json.loads(data)
+            whole: Any = loads(data, _SIZE)
             found = {kind: list(whole[kind]) for kind in _KINDS}
-        except (ValueError, TypeError, KeyError, RecursionError):
+        except (Malformed, TypeError, KeyError):
             found = {kind: [{}] for kind in _KINDS}
         if not all(_fits(kind, each) for kind in _KINDS for each in found[kind]):
             raise Malformed(f"what was written beside session {session} cannot be read")
@@ -79,7 +85,7 @@ def _fits(kind: str, what: object) -> bool:
 
 
 def _texts(*values: object) -> bool:
-    return all(isinstance(v, str) and 0 < len(v) <= LONGEST for v in values)
+    return all(isinstance(v, str) and v and _plain(v) for v in values)
 
 
 def _number(value: object) -> bool:
@@ -87,4 +93,6 @@ def _number(value: object) -> bool:
 
 
 def _plain(value: object) -> bool:
-    return (isinstance(value, str) and len(value) <= LONGEST) or _number(value)
+    if isinstance(value, str):
+        return len(value) <= LONGEST and not _HALF_CHARACTER.search(value)
+    return _number(value)

@@ -8,6 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from store.faults import NotWritten, plain
+from store.paths import expanded
 
 
 def hand_out(path: str, data: bytes) -> None:
@@ -15,7 +16,7 @@ def hand_out(path: str, data: bytes) -> None:
 
     A link is followed: the file it leads to is replaced.  Raises NotWritten, in one line.
     """
-    target = Path(path).expanduser()
+    target = expanded(path)
     shown = plain(str(target), 200)
     try:
         target = target.resolve()

@@ -44,6 +44,8 @@ def pack(session: str, lines: Sequence[bytes]) -> bytes:
 
 def apart(data: bytes, session: str) -> Pages:
     """Split at line ends; where the ending is not as written, everything counts as lines."""
+    if overlong := chain.overlong(data):
+        return Pages([], overlong)
     first, *rest = data.split(b"\n")
     ended = len(rest) > 2 and rest[-1] == b"" and rest[-2].startswith(b"]")
     rows = rest[:-2] if ended else rest[:-1] if rest[-1:] == [b""] else rest

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Final
 from store import journal, sealed
 from store.catalogue import Catalogue, Index, Row
 from store.chain import Sound, identity
-from store.disk import Disk
-from store.faults import Absent, Damaged, Declined, Fault, InUse, plain
+from store.disk import Disk, is_name
+from store.faults import Absent, Damaged, Declined, Fault, plain
 from store.journal import Journal, journal_name
 from store.margin import Margin, Written
 from store.places import CLOSED, OPEN
@@ -252,8 +252,8 @@ class Shelf:
         for folder in (*OPEN, *CLOSED):
             for name in self._disk.names(folder):
                 session = name.split(".")[0]
-                if name.endswith(".tmp"):
-                    with suppress(Fault, InUse), journal.lock(self._disk, session):
+                if name.endswith(".tmp") and is_name(name):
+                    with suppress(Fault), journal.lock(self._disk, session):
                         self._disk.remove(f"{folder}/{name}")
                         swept += 1
         return swept

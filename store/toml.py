@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from store.faults import Malformed, plain
 from store.incoming import Limits, depth
+from store.paths import contents
 
 PLAN: Final = Limits(size=256 << 10, depth=24)
 _TOML_TEXT: Final = re.compile(
@@ -38,16 +39,7 @@ def _toml_depth(data: bytes) -> int:
 
 def plan_data(path: Path) -> dict[str, Any]:
     """The tables of a plan file.  Raises Malformed in one line: what is wrong, and where."""
-    name = plain(path.name or str(path))
-    try:
-        if not path.is_file():
-            raise Malformed(f"{name}: there is no such file")
-        with path.open("rb") as file:
-            data = file.read(PLAN.size + 1)
-    except OSError as error:
-        raise Malformed(f"{name}: {error.strerror}") from None
-    if len(data) > PLAN.size:
-        raise Malformed(f"{name}: larger than {PLAN.size >> 10} KiB; a plan file is a page of text")
+    name, data = plain(path.name or str(path)), contents(path, PLAN.size)
     try:
         text = data.decode("utf-8-sig")
         if _toml_depth(data) > PLAN.depth:

@@ -185,7 +185,9 @@ class Wiring:
     def folder(self) -> Path:
         given = self._args.store or os.environ.get("HOLDWATER_STORE")
         if given:
-            return Path(given).expanduser()
+            from store.paths import expanded
+
+            return expanded(given)
         from platformdirs import user_data_path
 
         return user_data_path("holdwater", appauthor=False)
@@ -262,14 +264,16 @@ class Wiring:
 
     def read_plan(self, path: str) -> PlanFile:
         """Names in place of sections are looked up in the catalogue."""
+        from store.paths import expanded
         from store.plans import plan_of
 
-        return plan_of(Path(path).expanduser(), self.catalogue)[0]
+        return plan_of(expanded(path), self.catalogue)[0]
 
     def read_log(self, path: str) -> Log:
         from store.logs import read_log
+        from store.paths import expanded
 
-        return read_log(Path(path).expanduser())
+        return read_log(expanded(path))
 
     @cached_property
     def papers(self) -> Papers | None:
@@ -287,8 +291,9 @@ class Wiring:
     def take_in(self, path: str) -> list[str]:
         from store.arrivals import arrive
         from store.disk import Disk
+        from store.paths import expanded
 
-        return arrive(Disk(self.folder), Path(path).expanduser())
+        return arrive(Disk(self.folder), expanded(path))
 
     def identity(self) -> str:
         """Today's date, the day's next number, and two letters that no other bench gives alike.

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from engine.facts import Fact, GaugeZeroed, PressureRead, Record
 from engine.units import q
-from store import journal, sealed
+from store import chain, journal, sealed
 from store.faults import Damaged
 from store.journal import Journal
 from tests.ledger import BY, SESSION, disk, note, stamp
@@ -31,7 +31,7 @@ def cut(long: Long) -> Rows:
     whole = path.read_bytes()
     store = disk(folder)
     tried = acknowledged = lost = 0
-    for at in range(0, len(whole) + 1, max(1, round(1 / long.share))):
+    for at in range(len(chain.heading(SESSION)) + 1, len(whole) + 1, max(1, round(1 / long.share))):
         path.write_bytes(whole[:at])
         lines = max(whole[:at].count(b"\n") - 1, 0)
         found = journal.read(store, SESSION).records

@@ -279,7 +279,19 @@ def test_a_changed_heading_is_named(tmp_path: Path) -> None:
     assert ("edited", 1) in _kinds(audit(data.replace(b"joint-1", b"joint-2")))
 
 
-@pytest.mark.parametrize("data", [b"", b"{}", b"\x00" * 99, b"[" * 9999, b"time,pressure\n1,2\n"])
+@pytest.mark.parametrize("data", [b"{}", b"\x00" * 99, b"[" * 9999, b"time,pressure\n1,2\n"])
 def test_what_is_no_session_file_is_said_to_be_none(data: bytes) -> None:
     with pytest.raises(Malformed, match="not a session file"):
         audit(data)
+
+
+def test_an_empty_file_is_said_to_be_empty() -> None:
+    with pytest.raises(Malformed, match="the file is empty"):
+        audit(b"")
+
+
+def test_what_is_wrong_with_hundreds_of_records_is_told_of_the_first() -> None:
+    line = b'{"digest":"' + b"a" * 64 + b'","seq":1}\n'
+    found = audit(b'{"holdwater":1,"session":"joint-1"}\n' + line * 5_000)
+    assert len(found.findings) == 201
+    assert "no more is told" in found.findings[-1].words

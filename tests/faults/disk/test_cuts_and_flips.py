@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from engine.facts import HoldStarted
-from store import journal, sealed
+from store import chain, journal, sealed
 from store.audit import audit
 from store.chain import Sound
 from store.disk import Disk
@@ -24,17 +24,30 @@ def test_cut_anywhere_a_journal_holds_the_whole_lines_and_can_be_gone_on_with(
     path = written(memory, "a", "b", "c")
     whole = path.read_bytes()
     store = disk(memory)
-    for cut in range(len(whole) + 1):
+    for cut in range(len(chain.heading(SESSION)) + 1, len(whole) + 1):
         path.write_bytes(whole[:cut])
         lines = max(whole[:cut].count(b"\n") - 1, 0)
         found = journal.read(store, SESSION)
         assert texts(found.records) == ["a", "b", "c"][:lines]
-        assert found.torn == (not whole[:cut].endswith(b"\n") and cut > 0)
+        assert found.torn == (not whole[:cut].endswith(b"\n"))
         assert texts(Trail(store, SESSION).new()) == ["a", "b", "c"][:lines]
         opened = Journal.open(store, SESSION)
         add(opened, "new")
         opened.close()
         assert texts(journal.read(store, SESSION).records) == [*["a", "b", "c"][:lines], "new"]
+
+
+def test_cut_in_its_heading_a_journal_is_damaged(memory: Path) -> None:
+    """It appeared with its heading, or not at all: whatever it held is gone."""
+    path = written(memory, "a", "b", "c")
+    whole = path.read_bytes()
+    for cut in range(len(chain.heading(SESSION)) + 1):
+        path.write_bytes(whole[:cut])
+        for use in (journal.read, Journal.open):
+            with pytest.raises(Damaged, match="at the heading") as refused:
+                use(disk(memory), SESSION)
+            assert refused.value.sound == ()
+        assert path.read_bytes() == whole[:cut]
 
 
 def test_cut_anywhere_a_document_is_damaged(memory: Path) -> None:
