@@ -56,8 +56,9 @@ class Levels:
         return round(marks * self.graduation, 9)
 
     def mark_not_to_pass(self, zero: float) -> float:
-        """The highest mark of the dial that is not above the cap."""
-        return round((self.cap + zero + 1e-9) // self.graduation * self.graduation, 9)
+        """The highest mark that the dial has and that is not above the cap."""
+        most = min(self.cap + zero, self.scale_ends)
+        return round((most + 1e-9) // self.graduation * self.graduation, 9)
 
 
 def water_temperature(plan: Planned) -> Quantity:

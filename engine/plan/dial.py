@@ -8,7 +8,7 @@ from engine.formulas import gauge as gauges
 from engine.levels import Levels, levels
 from engine.plan.model import Dial
 from engine.planfile import PlanFile
-from engine.units import amount, q
+from engine.units import Quantity, amount, q
 
 NARROWEST = 2
 """Graduations; a narrower window between the marks cannot be kept by hand (house rule)."""
@@ -30,10 +30,14 @@ def dial(plan: PlanFile, on: dt.date | None) -> Dial:
         uncertainty=uncertainty,
         guarded_reading=q(bounds.least + amount(guard, "psi"), "psi"),
         to_read=q(bounds.good_from, "psi"),
-        not_below=q(lowest, "psi"),
-        set_point=q(set_point, "psi"),
+        not_below=_on_scale(lowest, bounds),
+        set_point=_on_scale(set_point, bounds),
         not_above=q(highest, "psi"),
     )
+
+
+def _on_scale(mark: float, bounds: Levels) -> Quantity | None:
+    return q(mark, "psi") if mark <= bounds.scale_ends + 1e-9 else None
 
 
 def window(bounds: Levels) -> float:

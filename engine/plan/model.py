@@ -158,8 +158,9 @@ class Dial:
     guarded_reading: Quantity
     """From here on the pressure is there with 95 %."""
     to_read: Quantity
-    not_below: Quantity
-    set_point: Quantity
+    not_below: Quantity | None
+    """None where the scale ends below it, as of the set point."""
+    set_point: Quantity | None
     not_above: Quantity
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -62,6 +63,20 @@ def highest_setting(plan: PlanFile, limit: float | None) -> float:
     if limit is None:
         return kept
     return min(kept, _setting_within(plan, here.carried(limit, here.gauge, here.valve)))
+
+
+_FINEST_PSI: Final = {"us": 0.1, "si": 1 / 6.894757293168}
+"""Steps in which a window is told: no valve is set finer."""
+
+
+def setting_between(plan: PlanFile, limit: float | None) -> tuple[float, float]:
+    """Settings of a relief valve where it stands: the least that lets the needed pressure come up,
+    and the highest, as `highest_setting` has it; rounded inwards where that leaves a window."""
+    here = column(plan)
+    least = _lifting(here, levels(plan, plan.gauge, bled=True))
+    most, step = highest_setting(plan, limit), _FINEST_PSI[plan.units]
+    inner = math.ceil(least / step - 1e-9) * step, math.floor(most / step + 1e-9) * step
+    return inner if inner[0] <= inner[1] else (least, most)
 
 
 def _setting_within(plan: PlanFile, at_valve: float) -> float:

@@ -9,7 +9,13 @@ from engine.levels import Levels, gauge_height, levels, water_weight
 from engine.plan.dial import NARROWEST, window
 from engine.plan.lines import closes
 from engine.plan.model import Part, Plan, Pressures, Remark
-from engine.plan.pressures import column, highest_setting, limited_to, tolerance
+from engine.plan.pressures import (
+    column,
+    highest_setting,
+    limited_to,
+    setting_between,
+    tolerance,
+)
 from engine.planfile import PlanFile
 from engine.units import Quantity, amount, q
 
@@ -23,7 +29,7 @@ Caution = Literal[
 ]  # fmt: skip
 Refusal = Literal[
     "restraint", "drawn_up", "cap_over_rig", "supply_over_cap", "gauge_short", "cap_below_needed",
-    "relief_early",
+    "relief_early", "relief_over_cap", "relief_unfit",
 ]  # fmt: skip
 
 _HURRIED_S: Final = 10.0
@@ -81,7 +87,7 @@ def _of_lifting(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
     below what is needed is refused, which says more."""
     pressure, aim, relief = worked.pressure, worked.gauge.set_point, plan.supply.relief
     sure, early = pressure.relief_at_gauge, pressure.relief_from
-    if sure is None or early is None or relief is None:
+    if sure is None or early is None or relief is None or aim is None:
         return
     if "relief_early" in {r.code for r in worked.refusals}:
         return
@@ -107,8 +113,9 @@ def _head_tank(plan: PlanFile, bounds: Levels) -> tuple[Quantity, Quantity]:
 
 def _of_the_gauge(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
     bounds, dial = levels(plan, plan.gauge, bled=True), worked.gauge
-    if window(bounds) < NARROWEST - 1e-9:
-        yield _warn("narrow_window", dial.not_below, dial.not_above, plan.gauge.graduation)
+    lowest = dial.to_read if dial.not_below is None and dial.range_ok else dial.not_below
+    if lowest is not None and window(bounds) < NARROWEST - 1e-9:
+        yield _warn("narrow_window", lowest, dial.not_above, plan.gauge.graduation)
     if not dial.range_ok:
         yield _warn("gauge_range", plan.gauge.span[1], worked.pressure.needed_at_gauge)
     elif not dial.middle_half:
@@ -171,20 +178,35 @@ def refusals(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
     limit = pressure.limit_of_rig
     if limit is not None and bounds.cap > amount(limit, "psi") + 1e-9:
         yield Remark("cap_over_rig", values=(pressure.cap_at_gauge, limit))
-    held_back = limited_to(plan)
-    if held_back is not None and held_back > bounds.cap + 1e-9:
-        yield Remark("supply_over_cap", values=(q(held_back, "psi"), pressure.cap_at_gauge))
-    least = pressure.relief_least
-    if (
-        least is not None
-        and plan.supply.relief is not None
-        and (amount(plan.supply.relief, "psi") < amount(least, "psi") - 1e-9)
-    ):
-        yield Remark("relief_early", values=(least, plan.supply.relief))
+    yield from _not_held_back(plan, worked)
     yield from _short(plan, pressure)
     if bounds.cap < bounds.good_from - 1e-9:
         yield Remark("cap_below_needed",
                      values=(pressure.cap_at_gauge, q(bounds.good_from, "psi")))  # fmt: skip
+
+
+def _not_held_back(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
+    """A supply above the cap; a relief valve set outside the window where it stands, which is told
+    where there is one."""
+    pressure, relief = worked.pressure, plan.supply.relief
+    held_back, cap = limited_to(plan), pressure.cap_at_gauge
+    over = held_back is not None and held_back > amount(cap, "psi") + 1e-9
+    if relief is None or pressure.relief_least is None:
+        if over and held_back is not None:
+            yield Remark("supply_over_cap", values=(q(held_back, "psi"), cap))
+        return
+    early = amount(relief, "psi") < amount(pressure.relief_least, "psi") - 1e-9
+    if not early and not over:
+        return
+    limit = pressure.limit_of_rig
+    least, most = setting_between(plan, None if limit is None else amount(limit, "psi"))
+    if least > most:
+        yield Remark("relief_unfit", values=(relief, q(least, "psi"), q(most, "psi")))
+    elif early:
+        yield Remark("relief_early", values=(relief, q(least, "psi"), q(most, "psi")))
+    else:
+        sees = pressure.relief_at_gauge or relief
+        yield Remark("relief_over_cap", values=(relief, sees, cap, q(least, "psi"), q(most, "psi")))
 
 
 def _short(plan: PlanFile, pressure: Pressures) -> Iterator[Remark]:

@@ -14,9 +14,27 @@ from engine.present.remarks import PARTS, caution, doubt, head, refusal
 from engine.present.words import GENERAL_CAUTIONS
 from engine.units import Quantity, stored
 
+_GRAVE: Final[dict[str, str]] = {
+    "gauge_range": "the gauge does not suit the pressure",
+    "overdue": "the gauge is out of calibration",
+    "narrow_window": "the dial leaves too narrow a window",
+    "unreached": "the supply does not reach",
+    "relief_at_set_point": "the relief valve lifts at the set point",
+    "relief_on_supply": "the relief valve protects nothing when the inlet is shut",
+    "moment_left": "a moment that no rods balance",
+}
+"""Cautions of which the first line has to warn: a test run in spite of them comes to nothing, or
+to harm."""
+
 
 def headline(worked: Plan, system: System) -> str:
-    """What governs, in one line."""
+    """What governs, in one line; and what else spoils the test as planned."""
+    besides = [_GRAVE[c.code] for c in worked.cautions if c.code in _GRAVE]
+    first = _governing(worked, system)
+    return f"{first}. Besides: {'; '.join(besides)}." if besides else first
+
+
+def _governing(worked: Plan, system: System) -> str:
     held, highest = worked.restraint, worked.pressure.highest
     if worked.refusals:
         others = len(worked.refusals) - 1
@@ -30,7 +48,7 @@ def headline(worked: Plan, system: System) -> str:
 
 _RULES: Final[dict[str, tuple[str, ...]]] = {
     "restraint_enough": ("restraint", "drawn_up", "cap_over_rig"),
-    "supply_limited": ("supply_over_cap",),
+    "supply_limited": ("supply_over_cap", "relief_over_cap", "relief_unfit"),
     "gauge_survives": ("gauge_short",),
 }
 """Which refusals answer for which computed check."""

@@ -147,8 +147,13 @@ REFUSALS: Final[dict[Refusal, str]] = {
     "supply_over_cap": "the supply is held back to {0} at the gauge, and the cap there is {1}",
     "gauge_short": "gauge {name} ends at {0} and may see {1}",
     "cap_below_needed": "the cap, {0} at the gauge, lies below the {1} that must be read there",
-    "relief_early": "The relief valve, set at {1}, lifts before the gauge shows what is needed: "
-    "where it stands it has to be set to {0} or more",
+    "relief_early": "the relief valve, set at {0}, lifts before the gauge shows what is needed: "
+    "set it between {1} and {2} where it stands",
+    "relief_over_cap": "the relief valve, set at {0}, lets the gauge see {1}, and the cap there is "
+    "{2}: set it between {3} and {4} where it stands",
+    "relief_unfit": "the relief valve, set at {0}, suits no better at any other setting: where it "
+    "stands it needs {1} to let the needed pressure come up, and cap and restraint allow {2}; "
+    "change the cap, the restraint, or where it stands",
 }
 
 CURES: Final[dict[str, str]] = {
@@ -173,7 +178,9 @@ HEADS: Final[dict[Refusal, str]] = {
     "supply_over_cap": "supply gives {0} at the gauge, the cap is {1}",
     "gauge_short": "gauge {name} ends at {0}, may see {1}",
     "cap_below_needed": "cap {0} at the gauge, {1} must be read there",
-    "relief_early": "relief valve set at {1}, where it stands it needs {0}",
+    "relief_early": "relief valve at {0}: set it between {1} and {2}",
+    "relief_over_cap": "relief valve at {0}: set it between {3} and {4}",
+    "relief_unfit": "relief valve at {0}: needs {1}, may have {2} at the most",
 }
 """The same in a few words, to stand in one line."""
 

@@ -207,8 +207,11 @@ def _dial(plan: PlanFile, worked: Plan, system: System) -> Iterator[Row]:
     dated = {True: "yes", False: "NO", None: "see sticker"}[dial.in_calibration]
     yield Row("In calibration", dated)
     yield Row("A reading is good from", figure(dial.to_read, system), "its zero added")
-    yield Row("Set to", figure(dial.set_point, system), "a mark of the dial")
-    yield Row("Not below", figure(dial.not_below, system), "the lowest mark that is good")
+    if dial.set_point is None or dial.not_below is None:
+        yield Row("Set to", "NO MARK", f"that is good: the dial ends at {full}")
+    else:
+        yield Row("Set to", figure(dial.set_point, system), "a mark of the dial")
+        yield Row("Not below", figure(dial.not_below, system), "the lowest mark that is good")
     yield Row("Not above", figure(dial.not_above, system), "the highest mark within the cap")
     yield Row("Uncertainty", figure(dial.uncertainty, system), "standard")
     yield Row("Sure with 95 % from", figure(dial.guarded_reading, system))

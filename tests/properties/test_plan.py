@@ -135,5 +135,5 @@ def test_a_higher_relief_setting_never_makes_it_safer(one: float, other: float) 
     low, high = (work_out(plan(supply__relief=[psi, "psi"])) for psi in sorted((one, other)))
     assert low.restraint.use is not None and high.restraint.use is not None
     assert low.restraint.use <= high.restraint.use
-    serious = {"restraint", "supply_over_cap", "gauge_short"}
+    serious = {"restraint", "supply_over_cap", "relief_over_cap", "relief_unfit", "gauge_short"}
     assert {r.code for r in low.refusals} & serious <= {r.code for r in high.refusals} & serious

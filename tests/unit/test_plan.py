@@ -72,13 +72,26 @@ def test_a_head_tank_is_offered_with_its_height() -> None:
     assert high - low == pytest.approx(2 / 0.4333, abs=0.02)
 
 
-def test_a_relief_valve_that_lifts_too_early_is_told_its_least_setting() -> None:
-    found = worked(supply__relief="13 psi", supply__relief_height="-38.5 in")
-    early = next(c for c in found.refusals if c.code == "relief_early")
-    assert amount(early.values[0], "psi") == pytest.approx(15.47, abs=0.01)
-    again = worked(supply__relief=[amount(early.values[0], "psi"), "psi"],
-                   supply__relief_height="-38.5 in")  # fmt: skip
-    assert "relief_early" not in refused(again)
+@pytest.mark.parametrize("set_at", ["13 psi", "18 psi"])
+def test_a_relief_valve_that_does_not_suit_is_told_between_what_it_has_to_be_set(
+    set_at: str,
+) -> None:
+    # Sixty-eight inches below the gauge, 2.454 psi: between 15.47 and 17.47, told in tenths.
+    low = {"supply__relief_height": "-38.5 in"}
+    [told] = [c for c in worked(supply__relief=set_at, **low).refusals if "relief" in c.code]
+    window = [amount(v, "psi") for v in told.values[-2:]]
+    assert window == pytest.approx([15.5, 17.4])
+    for setting in window:
+        assert refused(worked(supply__relief=[setting, "psi"], **low)) == set()
+    for setting in (window[0] - 0.1, window[1] + 0.1):
+        assert refused(worked(supply__relief=[setting, "psi"], **low)) != set()
+
+
+def test_a_relief_valve_that_no_setting_would_cure_is_told_why() -> None:
+    found = worked(supply__relief="16 psi", **BESIDE_GAUGE, restraint={"rated": "1400 lbf"})
+    told = next(c for c in found.refusals if c.code == "relief_unfit")
+    relief, least, most = (amount(v, "psi") for v in told.values)
+    assert relief == 16 and least == pytest.approx(13.018, abs=2e-3) and most < least
 
 
 # The dial of the pipe has marks half a psi apart and 13.018 psi is needed: not below 13.5, set
@@ -150,7 +163,7 @@ def test_no_setting_is_told_that_the_restraint_does_not_hold() -> None:
 
 def test_a_supply_over_the_cap_is_refused() -> None:
     assert "supply_over_cap" in refused(worked(supply=OPEN_HOSE))
-    assert "supply_over_cap" in refused(worked(supply__relief="16 psi"))
+    assert "relief_over_cap" in refused(worked(supply__relief="16 psi"))
     assert refused(worked()) == set()
 
 
@@ -225,9 +238,22 @@ def test_thrust_closes_the_joint_where_each_gasket_seals_on_the_other_section() 
 
 def test_the_set_point_is_a_mark_of_the_dial() -> None:
     dial = worked().gauge
-    marks = [amount(p, "psi") for p in (dial.not_below, dial.set_point, dial.not_above)]
+    marks = [amount(p, "psi") for p in (dial.not_below, dial.set_point, dial.not_above) if p]
     assert marks == [13.5, 14.0, 15.0]
     assert amount(dial.to_read, "psi") == pytest.approx(13.018, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("full", "not_below", "set_point", "not_above"),
+    [(10, None, None, 10), (13.5, 13.5, 13.5, 13.5), (14, 13.5, 14, 14)],
+)
+def test_no_mark_is_named_that_the_dial_does_not_have(
+    full: float, not_below: float | None, set_point: float | None, not_above: float
+) -> None:
+    dial = worked(gauge__span=["0 psi", f"{full} psi"]).gauge
+    marks = [None if p is None else amount(p, "psi")
+             for p in (dial.not_below, dial.set_point, dial.not_above)]  # fmt: skip
+    assert marks == [not_below, set_point, not_above]
 
 
 def test_the_middle_half_is_of_the_whole_scale() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import re
 import tomllib
@@ -132,6 +133,18 @@ def test_the_first_line_says_what_governs() -> None:
     assert as_json(restraint__rod="unknown")["headline"].startswith("NOT KNOWN")
 
 
+def test_the_first_line_hides_nothing_that_spoils_the_test() -> None:
+    low = {"gauge__span": ["0 psi", "9 psi"], "gauge__graduation": "0.25 psi"}
+    at = [["-38 in", "30 in"], ["38 in", "30 in"]]
+    said = words.headline(work_out(plan(**low, restraint__at=at), on=dt.date(2031, 1, 1)), "us")
+    assert said.startswith("REFUSED: gauge G-07 ends at 9 psi, may see 20.02 psi.")
+    assert said.endswith(
+        " Besides: the gauge does not suit the pressure; the gauge is out of calibration; "
+        "a moment that no rods balance."
+    )
+    assert "Besides" not in as_json()["headline"]
+
+
 # --- JSON -----------------------------------------------------------------------------------------
 
 KEYS = {
@@ -198,7 +211,8 @@ def test_an_example_is_printed_at_eighty_columns(
     assert "\x1b" not in out
     assert lines[1].startswith(("HOLDS: ", "REFUSED: "))
     assert (status == 1) == lines[1].startswith("REFUSED")
-    assert not lines[2].strip()
+    first = " ".join(lines[1 : lines.index("")])
+    assert not lines[2].strip() or ". Besides: " in first
 
 
 def test_one_example_holds_and_the_others_are_refused(capsys: pytest.CaptureFixture[str]) -> None:
