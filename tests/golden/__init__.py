@@ -1,0 +1,1 @@
+"""Sessions as they were kept once.  They are never written anew: they must read for ever."""
