@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from store.catalogue import Row
 from store.faults import Absent, Damaged, Declined, Fault, InUse
@@ -15,6 +15,10 @@ if TYPE_CHECKING:
 
 MakeRow = Callable[[str, "Sequence[Record]", bool], Row]
 """The row of a session from its records; True where they are damaged and end too soon."""
+
+
+_STANDS: Final = frozenset({"state", "outcome", "open"})
+"""Of the row of a session that holds nothing any more; the rest is as it was known."""
 
 
 class Listing:
@@ -92,7 +96,13 @@ def _made(
         except Fault as why:
             amiss[session] = str(why)
             if isinstance(why, Damaged):
-                rows[session] = {**make_row(session, why.sound, True), "session": session}
+                found = {**make_row(session, why.sound, True), "session": session}
+                known = {} if why.sound else before.get(session, {})
+                rows[session] = {
+                    **found,
+                    **known,
+                    **{key: found[key] for key in found if key in _STANDS},
+                }
             elif session in before:
                 rows[session] = before[session]
     return rows, amiss

@@ -53,6 +53,18 @@ def forget(folder: Path) -> None:
         path.unlink()
 
 
+def test_a_session_that_holds_nothing_any_more_is_known_by_what_it_was(
+    store: Shelf, tmp_path: Path
+) -> None:
+    [before] = [row for row in store.rows() if row["session"] == "a-3"]
+    (tmp_path / "store" / "live" / "a-3.journal").write_bytes(b"")
+    again = shelf(tmp_path)
+    assert "the file is empty" in mend_index(again, made)["a-3"]
+    [after] = [row for row in again.rows() if row["session"] == "a-3"]
+    assert after == {**before, "state": "DAMAGED", "outcome": "undecided", "open": False}
+    assert after["product"] == "54 in pipe, wall B"
+
+
 def test_the_index_deleted_is_rebuilt_and_nothing_is_lost(store: Shelf, tmp_path: Path) -> None:
     before = store.rows()
     assert unlisted(store) == []
