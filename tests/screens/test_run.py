@@ -348,3 +348,73 @@ async def test_everything_for_the_hold_is_seen_at_80_by_24() -> None:
         for text in ("NOW", "credit", "missing", "next reading", "run lost in", "primary looked",
                      "last read", "read at least", "not above", "R RELEASE"):  # fmt: skip
             assert app.shows(text), text
+
+
+def plotted(app: Driven) -> int:
+    """Rows of the plot without its axis."""
+    return sum(line[10:11] == "│" for line in picture(app))
+
+
+async def test_a_larger_terminal_shows_more() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert not app.shows("Hold started")
+        assert plotted(app) == 6
+        await pilot.resize_terminal(120, 40)
+        await pilot.pause()
+        assert app.shows("Hold started") and app.shows("Stage passed: Vent")
+        assert app.shows("Needle answered on the way up: two readings, apart")
+        assert plotted(app) > 6
+        await pressed(pilot, "%")
+        assert app.shows("means nothing here") and app.shows("Hold started")
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert not app.shows("Hold started")
+
+
+async def test_a_refused_figure_is_typed_anew_and_never_added_to() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.clock.pass_time(60)
+        await pressed(pilot, "135", "enter")
+        assert app.shows("Enter again if it is so")
+        await pressed(pilot, "13.5", "enter")
+        assert isinstance(app.last, f.PressureRead)
+        assert app.last.pressure.magnitude == 13.5
+
+
+async def test_the_release_begins_without_what_was_typed_for_another_one() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "R", "30", "escape")
+        assert not app.shows("RELEASING")
+        await pressed(pilot, "R")
+        assert app.shows("NOW  RELEASING")
+        await pressed(pilot, "0", "enter")
+        assert not app.shows("300 psi")
+
+
+async def test_a_line_open_under_pressure_says_how_to_release() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "1")
+        assert app.shows("Esc R RELEASE")
+        await pressed(pilot, "escape", "R")
+        assert app.shows("NOW  RELEASING")
+
+
+async def test_a_draft_in_words_is_gone_on_with() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "i", "wind", "escape", "i", "y", "enter")
+        assert isinstance(app.last, f.Noted)
+        assert app.last.text == "windy"
+
+
+async def test_a_wrong_key_is_forgotten_with_the_question_it_was_for() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "l", "9")
+        assert app.shows("is no answer here")
+        await pressed(pilot, "escape")
+        assert not app.shows("is no answer here")

@@ -41,7 +41,6 @@ class Conversing(Screen[None]):
     Conversing.finding #found { display: block; }
     Conversing.finding .main { display: none; }
     Conversing #faults { height: 0; max-height: 12; }
-    Conversing Entry { height: 2; }
     Conversing Choices { height: auto; max-height: 2; }
     """
 
@@ -127,7 +126,8 @@ class Conversing(Screen[None]):
             choices.update([Choice(key, label) for key, label in question.choices])
         else:
             echo = None if isinstance(question, Find) else question.echo
-            entry.ask(question.prompt, echo, self._dialogue.offered(question), _LIMIT)
+            text, stands = self._dialogue.offered(question)
+            entry.ask(question.prompt, echo, text, _LIMIT, stands)
             self._refused(question.refusal)
         if isinstance(question, Find):
             self._filter()

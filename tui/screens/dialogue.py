@@ -1,7 +1,8 @@
 """A conversation that a screen holds: its question, and what was typed and came to nothing yet.
 
     question = dialogue.begin(talk.new_test(bench), "new_test")
-    entry.ask(question.prompt, question.echo, dialogue.offered(question))
+    text, stands = dialogue.offered(question)
+    entry.ask(question.prompt, question.echo, text, stands=stands)
     question = dialogue.answer(text)   # StopIteration at its end, with what came of it
 
 A text that was typed stands there again when the same is asked in the same conversation, whether
@@ -24,6 +25,7 @@ class Dialogue:
         """What is asked now; the screen says so when it has put it."""
         self._conversation: Generator[Any, str, Any] | None = None
         self._name = ""
+        self._begins = False
         self._typed: dict[str, dict[str, str]] = {}
 
     @property
@@ -33,22 +35,29 @@ class Dialogue:
     def begin(self, conversation: Generator[Any, str, Any], name: str) -> Any:
         """The first question.  Conversations of one `name` are about the same thing."""
         self._conversation, self._name, self.question = conversation, name, None
+        self._begins = True
         return next(conversation)
 
     def answer(self, text: str) -> Any:
         """What follows on `text`: the next question.  Raises StopIteration at the end."""
         assert self._conversation is not None, "nothing is asked"
-        self.question = None
+        self.question, self._begins = None, False
         return self._conversation.send(text)
 
     def remember(self, text: str) -> None:
         """`text` was typed for the question."""
         self._typed.setdefault(self._name, {})[self.question.prompt] = text
 
-    def offered(self, question: Any) -> str:
-        """What stands on the line already: what the question brings, or what was typed before."""
+    def offered(self, question: Any) -> tuple[str, bool]:
+        """What is on the line already, and whether a sign typed takes its place.
+
+        A text from before, a refused one included, stands there; one that a conversation begins
+        with is being typed just now, and what is written in sentences is gone on with.
+        """
         known = self._typed.get(self._name, {})
-        return str(question.text or known.get(question.prompt, ""))
+        being_typed = self._begins and bool(question.text)
+        text = str(question.text or known.get(question.prompt, ""))
+        return text, not being_typed and not question.prose
 
     def forget(self) -> None:
         """Something came of what was typed."""

@@ -102,8 +102,10 @@ class RunScreen(RunTalk):
         """Taken at once, as a typed line is: a message would come after the keys behind it."""
         key = named(event)
         if event.key == "escape":
+            self._said = ("", "plain")
             self._leave_conversation()
         elif key in dict(question.choices):
+            self._said = ("", "plain")
             self._answer(key)
         else:
             keys = " ".join(k for k, _ in question.choices)

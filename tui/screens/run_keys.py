@@ -108,7 +108,8 @@ def hints(session: Session, course: Course, question: Ask | Pick | None) -> list
     if question is not None:
         enter = [] if isinstance(question, Pick) else [KeyHint("Enter", "write down")]
         clear = [] if isinstance(question, Pick) else [KeyHint("Ctrl-U", "clear")]
-        return [*enter, KeyHint("Esc", "leave, nothing lost"), *clear]
+        out = [KeyHint("Esc R", "RELEASE")] if session.under_pressure else []
+        return [*enter, KeyHint("Esc", "leave, nothing lost"), *out, *clear]
     ending = [KeyHint("Tab", "log, verdict"), KeyHint("p", "plan")]
     always = [KeyHint("?", "all keys"), KeyHint("q", "leave")]
     if session.closed or not course.writable:

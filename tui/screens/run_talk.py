@@ -59,12 +59,11 @@ class RunTalk(RunPicture):
             choices.update([Choice(key, label) for key, label in question.choices])
         else:
             choices.update([])
-            text = self._dialogue.offered(question)
-            entry.ask(question.prompt, question.echo, text, _LONGEST)
+            text, stands = self._dialogue.offered(question)
+            entry.ask(question.prompt, question.echo, text, _LONGEST, stands)
             if question.refusal:
                 entry.refuse(question.refusal)
-        self._draw_caution(self._course.now())
-        self._draw_foot(self._course.now())
+        self._draw_moment(self._course.now())
 
     def _leave_conversation(self) -> None:
         self._dialogue.leave()

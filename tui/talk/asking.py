@@ -49,6 +49,8 @@ class Ask:
     refusal: str = ""
     steps: str = ""
     """What to do first; shown where cautions are."""
+    prose: bool = False
+    """Written in words: what was typed before is gone on with, where a figure is begun anew."""
 
 
 @dataclass(frozen=True)
@@ -150,7 +152,7 @@ class Talk:
         """What was typed; an empty line is `otherwise`, where there is one, as the prompt says."""
         offered = f"{prompt} (Enter: {otherwise})" if otherwise else prompt
         while True:
-            text = yield Ask(offered, None, text, refusal)
+            text = yield Ask(offered, None, text, refusal, prose=True)
             if text.strip() or otherwise:
                 return text.strip() or otherwise
             refusal = "nothing was typed"

@@ -82,7 +82,7 @@ def new(
 def _name(prompt: str, taken: Collection[str]) -> Generator[Ask, str, str]:
     text = refusal = ""
     while True:
-        text = yield Ask(prompt, None, text, refusal)
+        text = yield Ask(prompt, None, text, refusal, prose=True)
         name = " ".join(text.split())
         if not name or len(name) > _LONGEST_NAME or visible(name) != name:
             refusal = f"expected a name of 1 to {_LONGEST_NAME} visible characters"
@@ -121,7 +121,7 @@ def _said(prompt: str, text: str, stated: bool = False) -> Generator[Ask, str, s
     """What the document says, in one line; where it has to, that it says nothing is refused."""
     refusal = ""
     while True:
-        text = yield Ask(prompt, None, text, refusal)
+        text = yield Ask(prompt, None, text, refusal, prose=True)
         words = " ".join(text.split())
         if words and visible(words) == words and not (stated and words == "not stated"):
             return words

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Any, Final, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, ClassVar, Final, Literal, NamedTuple
 
 from engine.planfile import BadPlan, PlanFile, section_faults
 from engine.procedure import Procedure
@@ -38,6 +38,7 @@ class Find:
     refusal: str = ""
     free: str = ""
     """What else may be typed; empty where it has to be one of them."""
+    prose: ClassVar = True
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ def paper(bench: Bench, session: str) -> Generator[Ask, str, str]:
     """Where the certificate is to go; gives the line that says what was written."""
     path, refusal = f"{session}.pdf", ""
     while True:
-        path = yield Ask("Certificate to file (.pdf or .txt)", None, path, refusal)
+        path = yield Ask("Certificate to file (.pdf or .txt)", None, path, refusal, prose=True)
         try:
             return bench.hand_out(session, path.strip())
         except Trouble as trouble:
@@ -39,7 +39,7 @@ def take_up(bench: Bench, session: str) -> Generator[Ask | Pick, str, Course]:
         raise Trouble("left as it is")
     reason, refusal = "", ""
     while True:
-        reason = yield Ask("Why is it taken up again", None, reason, refusal)
+        reason = yield Ask("Why is it taken up again", None, reason, refusal, prose=True)
         try:
             return bench.amend(session, reason)
         except Trouble as trouble:

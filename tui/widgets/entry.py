@@ -1,12 +1,16 @@
 """One line to type on, and beneath it what the text will be taken for.
 
     entry.ask("Gauge reads", echo=lambda text: ("13.2 psi", True), text="1")
+    entry.ask("Gauge reads", text="13.2", stands=True)   # the first sign typed begins anew
     entry.take(event)                  # from a screen that routes its keys: True if it was used
     entry.paste(event.text)
     entry.text                         # at Enter: then entry.refuse("why"), or entry.close("hint")
 
 The screen routes the keys and gives nothing the focus: on a bad link `13.2`, Enter arrive in one
 piece, and a focus that moves at the `1` leaves the rest with the widget that had it.
+
+A text that stands there from before is drawn as chosen.  A sign typed takes its place; Backspace
+and the keys that move in the line keep it, to be mended.
 """
 
 from __future__ import annotations
@@ -16,11 +20,15 @@ from collections.abc import Callable, Sequence
 
 from rich.cells import cell_len
 from textual import events
+from textual.geometry import Size
 
 from tui.theme import sanitise
 from tui.widgets.lines import Lines, Row, wrapped
 
 __all__ = ["Echo", "Entry"]
+
+_MOST_ROWS = 5
+_LEAST_ROOM = 24  # columns to type in; a prompt that leaves fewer has rows of its own
 
 Echo = Callable[[str], tuple[str, bool]]
 """What a text will be taken for, and whether it can be."""
@@ -30,7 +38,7 @@ class Entry(Lines):
     """A line of text being typed.  What was typed goes only when `close` or `ask` is called."""
 
     DEFAULT_CSS = """
-    Entry { height: 2; }
+    Entry { height: auto; min-height: 2; max-height: 5; }
     """
 
     def __init__(self, *, id: str | None = None) -> None:
@@ -40,6 +48,8 @@ class Entry(Lines):
         self._echo: Echo | None = None
         self._limit = 60
         self._refusal = ""
+        self._stands = False
+        self._taken = 0
 
     @property
     def is_open(self) -> bool:
@@ -50,11 +60,19 @@ class Entry(Lines):
     def text(self) -> str:
         return self._text
 
-    def ask(self, prompt: str, echo: Echo | None = None, text: str = "", limit: int = 60) -> None:
-        """Open, with `text` typed already; at most `limit` signs are taken."""
+    def ask(
+        self,
+        prompt: str,
+        echo: Echo | None = None,
+        text: str = "",
+        limit: int = 60,
+        stands: bool = False,
+    ) -> None:
+        """Open, with `text` typed already, or standing there from before; at most `limit` signs
+        are taken."""
         self._open, self._prompt, self._echo, self._limit = True, prompt, echo, limit
         self._text, self._refusal = text[:limit], ""
-        self._at = len(self._text)
+        self._at, self._stands = len(self._text), stands and bool(text)
         self.redraw()
 
     def refuse(self, message: str) -> None:
@@ -65,6 +83,7 @@ class Entry(Lines):
     def close(self, hint: str = "") -> None:
         """No keys are taken, the text is gone, and `hint` stands in its place."""
         self._open, self._prompt, self._text, self._at, self._refusal = False, hint, "", 0, ""
+        self._stands = False
         self.redraw()
 
     def take(self, event: events.Key) -> bool:
@@ -90,18 +109,48 @@ class Entry(Lines):
     def rows(self, width: int, height: int) -> Sequence[Row]:
         ascii = self.look.ascii
         if not self._open:
-            return [((line, "dim"),) for line in wrapped(self._prompt, width, height, ascii)]
-        head = sanitise(self._prompt, ascii) + " "
-        before, under, after = self._around_cursor(max(3, width - cell_len(head)), ascii)
-        typed = (
-            (head, "plain"),
-            (before, "strong"),
-            (under or "_", "strong chosen" if under else "strong"),
-            (after, "strong"),
+            least = min(height, 2)
+            return [((line, "dim"),) for line in wrapped(self._prompt, width, least, ascii)]
+        *above, last = self._head(width, ascii)
+        rows: list[Row] = [((line, "plain"),) for line in above[: height - 1]]
+        before, under, after = self._around_cursor(max(3, width - cell_len(last)), ascii)
+        tone = "strong chosen" if self._stands else "strong"
+        rows.append(
+            (
+                (last, "plain"),
+                (before, tone),
+                (under or "_", "strong chosen" if under else "strong"),
+                (after, "strong"),
+            )
         )
+        return [*rows, *self._answers(width, height - len(rows), ascii)]
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        return len(self.rows(width, _MOST_ROWS))
+
+    def redraw(self) -> None:
+        """A row more or less moves what is above; else only the cells that differ are sent."""
+        wanted = len(self.rows(self.size.width, _MOST_ROWS)) if self.size else 0
+        if wanted != self._taken:
+            self._taken = wanted
+            self.refresh(layout=True)
+        super().redraw()
+
+    def _head(self, width: int, ascii: bool) -> list[str]:
+        """The prompt; what is typed stands on the last of its rows, with room enough."""
+        prompt = sanitise(self._prompt, ascii)
+        room = min(_LEAST_ROOM, width // 3)
+        if cell_len(prompt) + room < width:
+            return [f"{prompt} "]
+        lines = wrapped(prompt, width, 2, ascii)
+        roomy = cell_len(lines[-1]) + room < width
+        return [*lines[:-1], f"{lines[-1]} "] if roomy else [*lines, ""]
+
+    def _answers(self, width: int, most: int, ascii: bool) -> list[Row]:
         sign, text, tone = self._answer()
-        answers = wrapped(text, width - len(sign), height - 1, ascii) if height > 1 else []
-        return [typed, *(((sign, tone), (line, tone)) for line in answers)]
+        lines = wrapped(text, width - len(sign), most, ascii) if most > 0 else []
+        return [((sign if place == 0 else "  ", tone), (line, tone))
+                for place, line in enumerate(lines)]  # fmt: skip
 
     def _around_cursor(self, room: int, ascii: bool) -> tuple[str, str, str]:
         """The text in sight: before the cursor, under it and after it."""
@@ -122,6 +171,8 @@ class Entry(Lines):
         return ("= ", taken_for, "plain") if understood else ("? ", taken_for, "warn")
 
     def _insert(self, signs: str) -> None:
+        if self._stands:
+            self._text, self._at = "", 0
         room = self._limit - len(self._text)
         fits = signs[:room]
         self._change(self._text[: self._at] + fits + self._text[self._at :], self._at + len(fits))
@@ -148,10 +199,11 @@ class Entry(Lines):
         return True
 
     def _change(self, text: str, at: int) -> None:
-        self._text, self._at, self._refusal = text, at, ""
+        self._text, self._at, self._refusal, self._stands = text, at, "", False
         self.redraw()
 
     def _go(self, at: int) -> None:
+        self._stands = False
         self._at = max(0, min(at, len(self._text)))
         self.redraw()
 

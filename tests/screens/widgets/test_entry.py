@@ -7,7 +7,7 @@ from typing import Any
 from textual import events
 
 from tests.screens.picture import picture
-from tests.screens.widgets.stand import ESC, Stand
+from tests.screens.widgets.stand import ESC, Stand, pressed
 from tui.widgets.entry import Entry
 
 
@@ -28,9 +28,11 @@ async def test_the_entry_takes_every_printable_key_and_echoes_what_it_means() ->
     app = Stand(entry)
     async with app.run_test(size=(60, 2)) as pilot:
         await open_entry(pilot, entry, echo=reads)
-        await pilot.press("1", "3", "full_stop", "2")
+        await pressed(pilot, "1", "3", "full_stop", "2")
         assert picture(app) == ["Gauge reads 13.2_", "= 13.2 psi"]
-        await pilot.press("comma", "quotation_mark", "apostrophe", "slash", "space", "q", "minus")
+        await pressed(
+            pilot, "comma", "quotation_mark", "apostrophe", "slash", "space", "q", "minus"
+        )
         assert entry.text == "13.2,\"'/ q-"
         assert picture(app)[1] == "? not a number yet"
 
@@ -43,7 +45,7 @@ async def test_a_refusal_keeps_what_was_typed() -> None:
         entry.refuse("135 is outside the gauge's span")
         await pilot.pause()
         assert picture(app) == ["Gauge reads 135_", "! 135 is outside the gauge's span"]
-        await pilot.press("backspace", "full_stop", "5")
+        await pressed(pilot, "backspace", "full_stop", "5")
         assert picture(app) == ["Gauge reads 13.5_", "= 13.5 psi"]
         for left_to_the_screen in ("enter", "escape"):
             assert not entry.take(events.Key(left_to_the_screen, None))
@@ -54,9 +56,9 @@ async def test_the_text_can_be_mended_in_the_middle() -> None:
     entry = Entry()
     async with Stand(entry).run_test(size=(60, 2)) as pilot:
         await open_entry(pilot, entry, text="12.5")
-        await pilot.press("left", "left", "left", "backspace", "3", "home", "delete", "9")
+        await pressed(pilot, "left", "left", "left", "backspace", "3", "home", "delete", "9")
         assert entry.text == "92.5"
-        await pilot.press("end", "x", "ctrl+u")
+        await pressed(pilot, "end", "x", "ctrl+u")
         assert entry.text == ""
         assert not entry.take(events.Key("f5", None))
 
@@ -82,7 +84,7 @@ async def test_a_long_text_keeps_the_cursor_in_sight() -> None:
     async with app.run_test(size=(24, 2)) as pilot:
         await open_entry(pilot, entry, text="abcdefghijklmnopqrst")
         assert picture(app)[0] == "Gauge reads <klmnopqrst_"
-        await pilot.press("home")
+        await pressed(pilot, "home")
         assert picture(app)[0] == "Gauge reads abcdefghijk…"
 
 
@@ -95,3 +97,43 @@ async def test_a_closed_entry_takes_no_key() -> None:
         assert picture(app)[0] == "digits start a reading"
         assert not entry.take(events.Key("1", "1"))
         assert not entry.paste("13")
+
+
+async def test_a_text_that_stands_there_gives_way_to_the_first_sign_typed() -> None:
+    entry = Entry()
+    app = Stand(entry)
+    async with app.run_test(size=(60, 2)) as pilot:
+        await open_entry(pilot, entry, text="940", stands=True)
+        assert picture(app)[0] == "Gauge reads 940_"
+        await pressed(pilot, "1", "0", "4")
+        assert entry.text == "104"
+        await open_entry(pilot, entry, text="940", stands=True)
+        entry.paste("94")
+        assert entry.text == "94"
+
+
+async def test_a_text_that_stands_there_is_kept_by_whoever_mends_it() -> None:
+    entry = Entry()
+    async with Stand(entry).run_test(size=(60, 2)) as pilot:
+        await open_entry(pilot, entry, text="9455", stands=True)
+        await pressed(pilot, "backspace", "0")
+        assert entry.text == "9450"
+        await open_entry(pilot, entry, text="9455", stands=True)
+        await pressed(pilot, "home", "1")
+        assert entry.text == "19455"
+
+
+async def test_a_long_prompt_leaves_room_for_what_is_typed_and_a_refusal_stands_in_full() -> None:
+    entry = Entry()
+    app = Stand(entry)
+    async with app.run_test(size=(60, 8)) as pilot:
+        long = "Measure the inner seal line: inside face out to where the primary seals [mm]"
+        entry.ask(long, text="80.5")
+        await pilot.pause()
+        assert " ".join(picture(app)).split() == [*long.split(), "80.5_"]
+        entry.refuse("80.5 mm is " + "far " * 20 + "outside")
+        await pilot.pause()
+        assert "outside" in " ".join(picture(app)), "a refusal is not cut"
+        entry.close("digits start a reading")
+        await pilot.pause()
+        assert picture(app)[0] == "digits start a reading"
