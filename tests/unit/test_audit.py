@@ -62,7 +62,7 @@ def test_a_verdict_that_no_longer_follows_is_told(tmp_path: Path, holdwater: Hol
     assert said.status == 1
     assert "was PASS; what the records say is UNDECIDED" in " ".join(said.out.split())
     assert "Sound: every record" in said.out
-    assert "taken up again after it was closed" in " ".join(said.out.split())
+    assert "closed once before, and taken up again" in " ".join(said.out.split())
     assert holdwater("audit", ONE, "--json").data["verdict"]["follows"] is False
     assert holdwater("show", ONE, "--json").data["announced"]["stands"] is False
 

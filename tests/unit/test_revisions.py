@@ -78,6 +78,9 @@ def test_a_revision_that_is_not_as_it_was_closed_is_not_said_to_be_kept(
     assert "is not here as it was closed" in flat(holdwater("show", ONE).out)
     assert "is not here as it was closed" in flat(holdwater("certificate", ONE).out)
     assert holdwater("show", ONE, "--json").data["revisions"][0]["kept"] is False
+    assert "is not here as it was closed" in " ".join(
+        holdwater("audit", ONE, "--json").data["doubts"]
+    )
 
 
 def test_of_a_file_from_elsewhere_nothing_is_said_of_what_is_kept(

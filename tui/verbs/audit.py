@@ -49,7 +49,7 @@ def run(outside: Outside, args: Namespace) -> int:
         "practice": session.checking.practice is not None if session else None,
         "findings": _findings(found),
         "verdict": _verdict(session) if session else None,
-        "doubts": [*_doubts(session)] if session else [],
+        "doubts": [*_doubts(session, found)] if session else [],
         "paper": _paper(found, args.paper),
         "proves": list(PROVES),
     }
@@ -88,7 +88,7 @@ def _verdict(session: Session) -> dict[str, Any] | None:
     }
 
 
-def _doubts(session: Session) -> Iterator[str]:
+def _doubts(session: Session, found: Found) -> Iterator[str]:
     assert session.opened is not None
     edition = session.opened.rules
     if edition != RULES_EDITION:
@@ -103,9 +103,7 @@ def _doubts(session: Session) -> Iterator[str]:
             f"The machine was restarted before record {seq}: how much time passed there is known "
             "from the wall clock alone."
         )
-    if session.closing.amended:
-        last = session.closing.amended[-1]
-        yield f"It was taken up again after it was closed (record {last.seq}): {last.text}"
+    yield from present.revisions(session, None if found.elsewhere else found.revisions)
 
 
 def _paper(found: Found, paper: str | None) -> dict[str, Any] | None:
