@@ -10,10 +10,10 @@ from types import UnionType
 from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin
 
 import pint
-from pydantic import AliasChoices, ValidationError
+from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
-from engine.fields import Fault, Section
+from engine.fields import Fault, Section, spellings
 from engine.joint import Joint
 from engine.plain import visible
 from engine.planfile import section_faults
@@ -109,16 +109,8 @@ def _known(kind: str) -> Iterator[tuple[str, FieldInfo]]:
     for section, model in _SECTIONS[kind].items():
         for name, info in model.model_fields.items():
             if name not in _NOT_HERE:
-                key = _spellings(name, info)[0]
+                key = spellings(name, info)[0]
                 yield (f"{section}.{key}" if section else key), info
-
-
-def _spellings(name: str, info: FieldInfo) -> tuple[str, ...]:
-    """How a file may write it, the usual way first."""
-    alias = info.validation_alias
-    if not isinstance(alias, AliasChoices):
-        return (name,)
-    return tuple(dict.fromkeys([*(str(choice) for choice in alias.choices), name]))
 
 
 def _field(
@@ -145,7 +137,7 @@ def _field(
 def _value(key: str, info: FieldInfo, values: Mapping[str, Any]) -> Any:
     section, _, last = key.rpartition(".")
     part = values.get(section, {}) if section else values
-    spelled = _spellings(last if last != "hold" else "hold_time", info)
+    spelled = spellings(last if last != "hold" else "hold_time", info)
     return next((part[each] for each in spelled if each in part), None)
 
 
@@ -234,7 +226,7 @@ def with_field(kind: str, values: Mapping[str, Any], key: str, text: str) -> dic
     section, _, last = key.rpartition(".")
     part = dict(values.get(section, {})) if section else dict(values)
     before = shown(_value(key, info, values))
-    for spelled in _spellings("hold_time" if last == "hold" else last, info):
+    for spelled in spellings("hold_time" if last == "hold" else last, info):
         part.pop(spelled, None)
     if text:
         part[last] = read(info, text, before)

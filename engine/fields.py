@@ -43,11 +43,12 @@ class Fault(NamedTuple):
         return f"{self.key}: found {self.found}, expected {self.expected}"
 
 
-def _spellings(name: str, info: FieldInfo) -> Iterator[str]:
-    """The field's name, and the others by which a file may write it."""
-    yield name
-    if isinstance(info.validation_alias, AliasChoices):
-        yield from (str(choice) for choice in info.validation_alias.choices)
+def spellings(name: str, info: FieldInfo) -> tuple[str, ...]:
+    """How a file may write a field, the usual way first."""
+    alias = info.validation_alias
+    if not isinstance(alias, AliasChoices):
+        return (name,)
+    return tuple(dict.fromkeys([*(str(choice) for choice in alias.choices), name]))
 
 
 class Section(Frozen):
@@ -61,7 +62,7 @@ class Section(Frozen):
             return data
         usual = {key for name, info in cls.model_fields.items()
                  if not info.is_required() and info.default is not None
-                 for key in _spellings(name, info)}  # fmt: skip
+                 for key in spellings(name, info)}  # fmt: skip
         return {
             k: None if v == "unknown" else v
             for k, v in data.items()

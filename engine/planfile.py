@@ -8,7 +8,7 @@ from typing import Any, Literal
 from pydantic import Field, ValidationError
 
 from engine.checks import Check
-from engine.fields import Fault, Section
+from engine.fields import Fault, Frozen, Section, spellings
 from engine.joint import Joint
 from engine.levels import levels
 from engine.plain import plain, visible
@@ -128,7 +128,7 @@ def read_plan(data: Mapping[str, Any]) -> PlanFile:
     try:
         plan = PlanFile.model_validate(whole)
     except ValidationError as error:
-        faults = [_fault(e) for e in error.errors(include_url=False) if not _follows(e)]
+        faults = [_fault(e, PlanFile) for e in error.errors(include_url=False) if not _follows(e)]
         faults += list(_faults_of_the_rest(whole, faults))
         raise BadPlan(faults) from None
     for name, section in _sections(plan):
@@ -160,7 +160,7 @@ def section_faults(name: str, values: object) -> list[Fault]:
     try:
         section = model.model_validate(values)
     except ValidationError as error:
-        return [_fault(e) for e in error.errors(include_url=False)]
+        return [_fault(e, model) for e in error.errors(include_url=False)]
     return list(section.faults())
 
 
@@ -202,7 +202,6 @@ def _searched(
 
 _EXPECTED = {
     "missing": "a value: it is required",
-    "extra_forbidden": "no such key",
     "string_type": "text",
     "bool_type": "true or false",
     "int_type": "a whole number",
@@ -216,7 +215,17 @@ def _follows(error: Any) -> bool:
     return bool(error["type"] == "too_short" and error["loc"] == ("gauges",) and error["input"])
 
 
-def _fault(error: Any) -> Fault:
+def _keys(whole: type[Section], loc: Sequence[int | str]) -> str:
+    """The keys there are where one was found that is none, by the spelling that a file uses."""
+    parts: dict[str, type[Frozen]] = {
+        **_MODELS, "gauges": Gauge, "specimen": Specimen, "check": Check
+    } if whole is PlanFile else {}  # fmt: skip
+    model = parts.get(str(loc[0]), whole) if len(loc) > 1 else whole
+    names = (spellings(name, info)[0] for name, info in model.model_fields.items())
+    return ", ".join("gauge" if name == "gauges" else name for name in names)
+
+
+def _fault(error: Any, whole: type[Section]) -> Fault:
     path = [str(p + 1) if isinstance(p, int) else str(p) for p in error["loc"]]
     if path and path[0] == "gauges" and len(path) > 1:
         path = ["gauge", *path[2:]] if path[1] == "1" else ["gauges", *path[1:]]
@@ -228,6 +237,8 @@ def _fault(error: Any) -> Fault:
         said = str(error["ctx"]["error"])
         told = said.split("expected ", 1)[-1].removeprefix(f"{found}: ")
         return Fault(key, found, told)
+    if kind == "extra_forbidden":
+        return Fault(key, found, f"no such key, but one of: {_keys(whole, error['loc'])}")
     if kind == "missing" or value is None:
         return Fault(key, "nothing", _EXPECTED["missing"])
     if kind == "literal_error":

@@ -146,7 +146,7 @@ def read(text: str, expected: str, feet_and_inches: bool = False) -> Written:
         raise Unreadable(f"nothing written; expected {expected}")
     if "," in plain:
         raise Unreadable(
-            f"{shown}: is the comma a decimal sign? Write 12.5, or 2000 for two thousand"
+            f"{shown} has a comma; expected a decimal point, like 12.5, or 2000 for two thousand"
         )
     if feet_and_inches and (found := _FEET_AND_INCHES.fullmatch(plain)):
         feet, inches = float(found["feet"]), _number(found, shown)

@@ -26,7 +26,10 @@ def contents(path: Path, most: int) -> bytes:
     try:
         file = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
         try:
-            if not stat.S_ISREG(os.fstat(file).st_mode):
+            mode = os.fstat(file).st_mode
+            if stat.S_ISDIR(mode):
+                raise Malformed(f"{plain(str(path))}: this is a folder; expected a file")
+            if not stat.S_ISREG(mode):
                 raise Malformed(f"{name}: this is not a file")
             with open(file, "rb", closefd=False) as opened:
                 data = opened.read(most + 1)

@@ -90,6 +90,10 @@ def _on_screen(wiring: Wiring, args: argparse.Namespace) -> int:
     """Theme first, for Textual reads it when it is imported; then the way out; then the app."""
     from tui import theme
 
+    if args.verb == "practice":
+        from tui.practice import asked
+
+        asked(args.fault, args.speed)
     why = theme.no_screen(os.environ, sys.stderr.isatty() and sys.stdin.isatty())
     if why:
         seen = sys.stderr.isatty() or not sys.stdout.isatty()
@@ -119,7 +123,9 @@ def _first(wiring: Wiring, bench: Any, args: argparse.Namespace) -> Callable[[],
 
         return lambda: Demo(wiring.outside)
     if args.verb == "start":
-        plan = bench.startable(bench.plan(args.file))
+        plan = bench.plan(args.file)
+        if args.new or bench.going_on(plan) is None:
+            bench.startable(plan)
         if not wiring.by:
             from engine.trouble import Trouble
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Mapping
+import sys
+from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any, Final, NoReturn
 
 SAFE_ERRORS: Final = 2
@@ -27,8 +29,53 @@ VERBS: dict[str, tuple[str, str]] = {
 }
 
 
+EXAMPLES: Final[dict[str, tuple[str, ...]]] = {
+    "": (
+        "holdwater demo --no-screen",
+        "holdwater plan joint.toml",
+        'holdwater start joint.toml --by "Your Name"',
+        "holdwater practice --fault trapped_air --speed 10",
+        "holdwater certificate 2026-05-01-1 -o paper.pdf",
+    ),
+    "start": ('holdwater start joint.toml --by "Your Name"',),
+    "plan": ("holdwater plan joint.toml", "holdwater plan joint.toml --json"),
+    "explain": ("holdwater explain readings.csv --plan joint.toml",),
+    "history": ('holdwater history "54 in"',),
+    "show": ("holdwater show 2026-05-01-1", "holdwater show kept.json --json"),
+    "practice": ("holdwater practice", "holdwater practice --fault late_primary_leak --seed 7"),
+    "replay": ("holdwater replay 2026-05-01-1 --questions",),
+    "audit": ("holdwater audit 2026-05-01-1 --paper 88:0123456789abcdef",),
+    "certificate": (
+        "holdwater certificate 2026-05-01-1 -o paper.pdf",
+        "holdwater certificate 2026-05-01-1 -o paper.txt",
+    ),
+    "export": (
+        "holdwater export 2026-05-01-1 > readings.csv",
+        "holdwater export 2026-05-01-1 --svg -o plot.svg",
+    ),
+    "import": ("holdwater import kept.json", "holdwater import joint.toml"),
+}
+"""What --help ends with; of the program itself under no name."""
+
+
+class _Formatter(argparse.HelpFormatter):
+    """Lines that are written as lines stay lines."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        return text if "\n" in text else super()._fill_text(text, width, indent)
+
+
 class _Parser(argparse.ArgumentParser):
     """Says what is wrong in one line."""
+
+    at_the_end: Callable[[], str] | None = None
+    """What its help ends with, made when it is asked for."""
+
+    def format_help(self) -> str:
+        self.formatter_class = _Formatter
+        if self.at_the_end is not None:
+            self.epilog = self.at_the_end()
+        return super().format_help()
 
     def error(self, message: str) -> NoReturn:
         from engine.plain import plain
@@ -42,12 +89,15 @@ def parser() -> argparse.ArgumentParser:
         description="Conducts the external hydrostatic joint test, from plan to certificate. "
         "Without a verb: the bench screen.",
     )
+    parser.add_argument("--version", action=_Version, nargs=0, help="print which version it is")
     _common(parser, default=None)
     common = _Parser(add_help=False)
     _common(common, default=argparse.SUPPRESS)
     verbs = parser.add_subparsers(dest="verb", metavar="VERB")
     made = {name: verbs.add_parser(name, help=told, description=told, parents=[common])
             for name, (_, told) in VERBS.items()}  # fmt: skip
+    for name, one in {"": parser, **made}.items():
+        one.at_the_end = partial(_last_words, name)
     made["demo"].add_argument("--no-screen", action="store_true", help="print it as it goes")
     _papers(made)
     for name in ("start", "plan"):
@@ -66,7 +116,7 @@ def parser() -> argparse.ArgumentParser:
     made["explain"].add_argument("--plan", metavar="FILE", required=True, help="a plan file (TOML)")
     made["watch"].add_argument("session", metavar="SESSION", nargs="?", default="")
     made["practice"].add_argument("--fault", metavar="NAME", default="",
-                                  help="what is wrong, like trapped_air; else drawn")  # fmt: skip
+                                  help="what is wrong, of those below; else drawn")  # fmt: skip
     made["practice"].add_argument("--seed", metavar="N", type=int,
                                   help="the same number, the same joint and fault")  # fmt: skip
     made["practice"].add_argument("--speed", metavar="N", type=float, default=1.0,
@@ -77,6 +127,38 @@ def parser() -> argparse.ArgumentParser:
     for name in ("plan", "explain", "sessions", "history", "show", "audit"):
         made[name].add_argument("--json", action="store_true", help="print JSON")
     return parser
+
+
+class _Version(argparse.Action):
+    """Prints the version that is installed, and is done."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> NoReturn:
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            found = version("holdwater")
+        except PackageNotFoundError:
+            found = "(run from its source, not installed)"
+        sys.stdout.write(f"holdwater {found}\n")
+        parser.exit()
+
+
+def _last_words(verb: str) -> str:
+    """Examples; of practice the faults as well, which are only then looked up."""
+    said = ["examples:", *(f"  {example}" for example in EXAMPLES.get(verb, ()))]
+    if len(said) == 1:
+        said = []
+    if verb == "practice":
+        from textwrap import wrap
+
+        from engine.practice import FAULTS
+
+        said += ["", "faults:"]
+        for name, wrong in FAULTS.items():
+            told = wrap(wrong, 58, break_long_words=False)
+            said.append(f"  {name:<18} {told[0]}")
+            said += [f"  {'':<18} {line}" for line in told[1:]]
+    return "\n".join([*said, ""])
 
 
 def _papers(made: Mapping[str, argparse.ArgumentParser]) -> None:

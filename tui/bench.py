@@ -185,11 +185,16 @@ class Bench:
         return found, unread, rows
 
     def startable(self, plan: PlanFile) -> PlanFile:
-        """The plan, where a test may be opened with its procedure.  Raises Trouble."""
+        """The plan, where a test may be opened with its procedure and can be run on its rig: what
+        has to be changed is told before anything is drilled.  Raises Trouble."""
+        from engine.plan import work_out
+        from engine.present.plan import to_change
         from engine.procedures import unconfirmed
         from engine.trouble import Trouble
 
         if (why := unconfirmed(plan.procedure)) is not None:
+            raise Trouble(why)
+        if why := to_change(work_out(plan, on=self.today()), plan.units):
             raise Trouble(why)
         return plan
 

@@ -22,14 +22,22 @@ def made(outside: Outside, session: str) -> Certificate:
 
 def paper(outside: Outside, of: Certificate, path: str, size: str | None = None) -> bytes:
     """As its name ends: PDF or text.  Raises Trouble for another ending."""
-    ending = path.rpartition(".")[2].lower()
-    if ending not in ("pdf", "txt"):
+    pdf = ending(path) == "pdf"
+    return desk(outside).pdf(of, size) if pdf else text_certificate(of).encode()
+
+
+def ending(path: str) -> str:
+    """`pdf` or `txt`, as the name ends.  Raises Trouble for another."""
+    found = path.rpartition(".")[2].lower()
+    if found not in ("pdf", "txt"):
         raise Trouble(f"{path}: expected a name that ends in .pdf or .txt")
-    return desk(outside).pdf(of, size) if ending == "pdf" else text_certificate(of).encode()
+    return found
 
 
 def hand_out(outside: Outside, session: str, path: str, size: str | None = None) -> str:
-    """The certificate is written to `path`; says so in one line.  Raises Trouble."""
+    """The certificate is written to `path`; says so in one line.  Raises Trouble, for a name of no
+    use before anything is read."""
+    ending(path)
     of = made(outside, session)
     desk(outside).write(path, paper(outside, of, path, size))
     words = ", ".join(f"{test.alignment}: {test.word}" for test in of.tests)

@@ -50,16 +50,25 @@ class Practice(Recorder):
         self.clock.skip(seconds)
 
 
+def asked(fault: str, speed: float) -> str:
+    """The fault by its name in FAULTS; empty where it is to be drawn.
+
+    Raises Trouble for a fault that nobody knows, and for a speed out of reason.
+    """
+    known = fault.strip().lower().replace(" ", "_").replace("-", "_")
+    if known and known not in FAULTS:
+        raise Trouble(f"practice: fault {fault[:40]!r}: expected one of {', '.join(FAULTS)}")
+    if not 0 < speed <= 1000:
+        raise Trouble(f"practice: speed {speed:g}: expected more than 0, at most 1000")
+    return known
+
+
 def practise(outside: Outside, by: str, fault: str, seed: int, speed: float) -> Practice:
     """A new test on the practice joint; without a name the fault is drawn by the seed.
 
     Raises Trouble for a fault that nobody knows, and for a speed out of reason.
     """
-    known = fault.strip().lower().replace(" ", "_").replace("-", "_") or drawn(seed)
-    if known not in FAULTS:
-        raise Trouble(f"practice: fault {fault[:40]!r}: expected one of {', '.join(FAULTS)}")
-    if not 0 < speed <= 1000:
-        raise Trouble(f"practice: speed {speed:g}: expected more than 0, at most 1000")
+    known = asked(fault, speed) or drawn(seed)
     plan = read_plan({**DEMO, "joint": {**DEMO["joint"], "name": "54 in pipe, wall B (practice)"}})
     course = Practice(outside.shelf.begin(name(outside)), outside.clock, by or "Trainee", speed)
     made = f.Practice(seed=seed, fault=known, edition=EDITION)

@@ -67,6 +67,12 @@ def check(worked: Plan, rule: str, system: System) -> str:
     return ""
 
 
+def to_change(worked: Plan, system: System) -> str:
+    """Why no test is begun on this plan, in one line; empty where one may be."""
+    why = "; ".join(head(each, worked, system) for each in worked.refusals)
+    return f"REFUSED as planned; change the plan before anything is drilled: {why}" if why else ""
+
+
 def refusals(worked: Plan, system: System) -> tuple[str, ...]:
     return tuple(refusal(r, worked, system) for r in worked.refusals)
 

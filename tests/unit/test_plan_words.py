@@ -134,7 +134,7 @@ def test_the_first_line_says_what_governs() -> None:
 
 
 def test_the_first_line_hides_nothing_that_spoils_the_test() -> None:
-    low = {"gauge__span": ["0 psi", "9 psi"], "gauge__graduation": "0.25 psi"}
+    low: dict[str, Any] = {"gauge__span": ["0 psi", "9 psi"], "gauge__graduation": "0.25 psi"}
     at = [["-38 in", "30 in"], ["38 in", "30 in"]]
     said = words.headline(work_out(plan(**low, restraint__at=at), on=dt.date(2031, 1, 1)), "us")
     assert said.startswith("REFUSED: gauge G-07 ends at 9 psi, may see 20.02 psi.")
