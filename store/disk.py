@@ -27,6 +27,7 @@ _WHY: Final = {
     errno.EACCES: "this user has no permission",
     errno.EPERM: "this user has no permission",
     errno.EIO: "the disk reports an error",
+    errno.ENXIO: "something else stands where a file of the store should",
     errno.EISDIR: "a folder stands where a file of the store should",
     errno.ELOOP: "a link stands where a file of the store should",
     errno.ENOTDIR: "something else stands where a folder of the store should",
@@ -153,7 +154,7 @@ class Disk:
         """The bytes from `start` on; None where there is no such file."""
         with _telling(NotRead, f"{name} could not be read"):
             try:
-                with self._file(name, os.O_RDONLY | os.O_NONBLOCK) as file:
+                with self._file(name, os.O_RDONLY) as file:
                     return self._all(file, name, start)
             except FileNotFoundError:
                 return None
@@ -300,7 +301,7 @@ class Disk:
     @contextmanager
     def _file(self, name: str, flags: int) -> Iterator[int]:
         with self._folder(name) as (folder, last):
-            file = self._calls.open(last, flags, folder)
+            file = self._calls.open(last, flags | os.O_NONBLOCK, folder)  # no pipe is waited for
         try:
             yield file
         finally:

@@ -20,7 +20,7 @@ from store.outgoing import hand_out
 from store.paths import contents, expanded
 from store.toml import plan_data
 from tests.hostile import bodies, packed, within
-from tests.ledger import SESSION, Swift, closed, disk, shelf, written
+from tests.ledger import SESSION, Swift, add, closed, disk, shelf, written
 from tests.shelved import ONE, Holdwater, document, kept, passed
 from tests.story import Story
 from tui.__main__ import main
@@ -118,6 +118,21 @@ def test_a_journal_that_is_empty_is_damaged_and_does_not_vanish(
     assert journal.stat().st_size == 0
     assert shelf(tmp_path).live() == [ONE]
     assert ONE in holdwater("sessions").out
+
+
+def test_a_pipe_put_in_place_of_a_journal_that_is_open_is_not_waited_for(tmp_path: Path) -> None:
+    journal = written(tmp_path, "one")
+    store = shelf(tmp_path)
+    opened = store.open(SESSION)
+    journal.rename(tmp_path / "away")
+    os.mkfifo(journal)
+    for _ in range(2):
+        with within(2), pytest.raises(Trouble, match="something else stands where a file"):
+            add(opened, "two")
+    journal.unlink()
+    (tmp_path / "away").rename(journal)
+    assert [record.seq for record in add(opened, "two")] == [2]
+    store.close()
 
 
 class Growing(Swift):
