@@ -274,7 +274,7 @@ def test_what_is_wrong_is_said_in_one_line(desk: Desk, data: bytes, words: str) 
 def test_no_file_and_a_folder_are_said_in_one_line(desk: Desk) -> None:
     assert "no such file" in desk.refusal()
     (desk.folder / "log.csv").mkdir()
-    assert "not a file" in desk.refusal()
+    assert "this is a folder" in desk.refusal()
 
 
 def test_a_file_beyond_all_measure_is_refused(desk: Desk) -> None:
