@@ -32,6 +32,8 @@ class ReplayScreen(RunScreen):
     ReplayScreen.asking #last { display: none; }
     """
     READ_ONLY: ClassVar = "read only: this is a replay"
+    AROUND: ClassVar = 13
+    """As many as a question takes, with the line of the whole, so that nothing moves for one."""
 
     def __init__(self, player: Player, decimal_comma: bool = False, by: str = "") -> None:
         super().__init__(player, decimal_comma)

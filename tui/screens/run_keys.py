@@ -82,12 +82,13 @@ KEYS: Final[dict[str, Key]] = {
     "A": Key("abandon", "end this test without a result", _plain(about_checks.abandon)),
 }
 
+_PLAN: Final = KeyHint("p", "plan")
 _FIRST: Final[dict[str, str]] = {
     "prepare": "nwitbA",
     "seal": "nozwitbA",
     "fill": "nRvsiwbA",
     "vent": "nRvalsiwbA",
-    "hold": "nRlsuxdiavtbmA",
+    "hold": "nRlsudxitvabmA",
     "verdict": "nRvlsixzowbA",
 }
 """What the footer shows in each stage, the most important first."""
@@ -110,14 +111,14 @@ def hints(session: Session, course: Course, question: Ask | Pick | None) -> list
         clear = [] if isinstance(question, Pick) else [KeyHint("Ctrl-U", "clear")]
         out = [KeyHint("Esc R", "RELEASE")] if session.under_pressure else []
         return [*enter, KeyHint("Esc", "leave, nothing lost"), *out, *clear]
-    ending = [KeyHint("Tab", "log, verdict"), KeyHint("p", "plan")]
+    views = KeyHint("Tab", "log, verdict")
     always = [KeyHint("?", "all keys"), KeyHint("q", "leave")]
     if session.closed or not course.writable:
         paper = [KeyHint("c", "certificate")] if session.closed else []
-        return [*paper, *always, *ending]
+        return [*paper, *always, views, _PLAN]
     keys = [KeyHint(k, KEYS[k].label, not why_not(session, k)) for k in _FIRST[session.stage]]
-    first = [KeyHint("Enter", "do"), KeyHint("0-9", "reading")]
-    return [*first, *keys[:2], *always, *keys[2:], *ending]
+    first = [KeyHint("Enter", "do"), KeyHint("0-9", "figure" if _dry(session) else "reading")]
+    return [*first, *keys[:2], *always, *keys[2:6], views, *keys[6:], _PLAN]
 
 
 def help_rows() -> list[Row]:

@@ -12,6 +12,7 @@ from textual.screen import Screen
 from tui.course import Course
 from tui.screens import now_view, run_keys, run_view
 from tui.screens.dialogue import Dialogue
+from tui.screens.sharing import shared
 from tui.talk import Ask, Pick
 from tui.theme import Tone
 from tui.widgets.banner import Banner
@@ -25,6 +26,8 @@ from tui.widgets.sheet import Sheet
 from tui.widgets.trend import Trend
 
 _LOGGED: Final = 300
+_CLOCK: Final = 25
+_CLOCK_IN_HOLD: Final = 29
 
 
 class RunPicture(Screen[None]):
@@ -36,16 +39,18 @@ class RunPicture(Screen[None]):
     RunPicture #title, RunPicture #stages, RunPicture #needed, RunPicture #last { height: 1; }
     RunPicture #main { height: 1fr; }
     RunPicture #left { width: 1fr; margin-right: 1; }
-    RunPicture #trend { height: 7; display: none; }
+    RunPicture #trend { display: none; }
     RunPicture #trend.shown { display: block; }
     RunPicture #checks, RunPicture #text { height: 1fr; }
     RunPicture #text { display: none; }
     RunPicture .reading #checks, RunPicture .reading #trend.shown { display: none; }
     RunPicture .reading #text { display: block; }
-    RunPicture #clock { width: 29; height: 1fr; }
+    RunPicture #clock { height: 1fr; }
     RunPicture #keys { height: 2; }
     """
     BINDINGS: ClassVar = []
+    AROUND: ClassVar = 10
+    """Rows above and below the checks: title, stages, need, caution; line, choices, keys."""
 
     def __init__(self, course: Course) -> None:
         super().__init__()
@@ -53,6 +58,7 @@ class RunPicture(Screen[None]):
         self._dialogue = Dialogue()
         self._said: tuple[str, Tone] = ("", "plain")
         self._view = "checks"
+        self._left, self._logged = 50, 1
 
     def compose(self) -> ComposeResult:
         yield Lines(id="title")
@@ -79,6 +85,10 @@ class RunPicture(Screen[None]):
         """Nothing was drawn while another screen stood before this one."""
         self.draw()
 
+    def on_resize(self) -> None:
+        if self.is_active:
+            self.draw()
+
     def draw(self) -> None:
         """The whole screen says what the session says now."""
         session, now = self._course.session, self._course.now()
@@ -87,12 +97,30 @@ class RunPicture(Screen[None]):
         )
         self.query_one("#stages", Lines).show([run_view.stages(session)])
         trend = self.query_one("#trend", Trend)
-        in_hold = session.stage in ("hold", "verdict") and bool(session.holds)
-        trend.set_class(in_hold, "shown")
-        if in_hold:
+        trend.set_class(self._in_hold, "shown")
+        if self._in_hold:
             trend.update(*run_view.trend(session))
+        self._share(now)
         self._draw_text()
         self._draw_moment(now)
+
+    @property
+    def _in_hold(self) -> bool:
+        session = self._course.session
+        return session.stage in ("hold", "verdict") and bool(session.holds)
+
+    def _share(self, now: float) -> None:
+        """Rows and columns go where there is something to show."""
+        clock = _CLOCK_IN_HOLD if self._in_hold else _CLOCK
+        self._left = self.app.size.width - clock - 1
+        checks = self.query_one(Checklist)
+        checks.update(run_view.checks(self._course.session, now))
+        rows, wanted = self.app.size.height - self.AROUND, checks.wanted(self._left)
+        shares = shared(rows, wanted, len(self._clock(now)), self._in_hold)
+        self.query_one(Clock).styles.width = clock
+        self.query_one(Trend).styles.height = shares.trend
+        self._logged = shares.log if self._view == "checks" else 1
+        self.query_one("#last", Lines).styles.height = self._logged
 
     def _draw_moment(self, now: float) -> None:
         """What time changes; the rest stands still."""
@@ -128,7 +156,7 @@ class RunPicture(Screen[None]):
         self.query_one("#left").set_class(self._view != "checks", "reading")
         if self._view != "checks":
             text = self.query_one(Sheet)
-            text.show(self._text(self._view, max(20, text.size.width or 49)))
+            text.show(self._text(self._view, max(20, self._left)))
 
     def _text(self, view: str, width: int) -> Sequence[Row]:
         session = self._course.session
@@ -144,8 +172,11 @@ class RunPicture(Screen[None]):
     def _draw_foot(self, now: float) -> None:
         session = self._course.session
         said, tone = self._said
-        last = [((said, tone),)] if said else run_view.log(session, 1)
-        self.query_one("#last", Lines).show(last)
+        last = run_view.log(session, self._logged)
+        if said:
+            last[-1:] = [((said, tone),)]
+        above: list[Row] = [()] * (self._logged - len(last))
+        self.query_one("#last", Lines).show([*above, *last])
         self.query_one(Keys).update(self._hints())
         if self._question is None:
             here = run_view.check_under(session, self.query_one(Checklist).chosen, now)

@@ -1,13 +1,16 @@
-"""The checks of a stage, one a row, with a cursor that stays on its check when the rows change.
+"""The checks of a stage, with a cursor that stays on its check when the rows change.
 
 checklist.update([CheckRow("relief", "open", "Prove the relief valve", "2 min left"), ...])
 checklist.take(event)              # from a screen that routes its keys: True if it was used
 checklist.chosen                   # the check under the cursor; `Checklist.Moved` follows it
+
+A check stands on one row, and its sentence is cut where there is no room for more.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Final, Literal, NamedTuple
 
 from rich.cells import cell_len
@@ -16,7 +19,7 @@ from textual.message import Message
 
 from tui.theme import Tone
 from tui.widgets.cursor import goal, kept, window
-from tui.widgets.lines import Lines, Row, cut
+from tui.widgets.lines import Lines, Row, cut, wrapped
 
 __all__ = ["SIGNS", "CheckRow", "Checklist", "Sign"]
 
@@ -32,6 +35,12 @@ SIGNS: Final[dict[Sign, tuple[str, Tone]]] = {
 }
 """How each state is drawn, and its tone.  `carried` is settled, and taken over from before."""
 
+_HEAD: Final = 6
+"""Columns of the cursor and the sign."""
+_MOST: Final = 3
+"""Rows of one sentence, where there is room for every one."""
+_LONGEST_WAIT: Final = 15
+"""Columns kept for what is left of a wait: no sentence breaks anew while it runs down."""
 _LETS_GO: Final[frozenset[Sign]] = frozenset({"settled", "waived", "carried"})
 
 
@@ -88,17 +97,32 @@ class Checklist(Lines):
         self._move(place)
         return True
 
+    def wanted(self, width: int) -> int:
+        """The rows in which every sentence is whole."""
+        return sum(len(self._drawn(place, width, _MOST)) for place in range(len(self._checks)))
+
     def rows(self, width: int, height: int) -> Sequence[Row]:
-        first, last = window(len(self._checks), height, self._at, self._top)
+        count = len(self._checks)
+        first, last = window(count, height, self._at, self._top)
         self._top = first
-        ascii = self.look.ascii
-        rows = [
-            _row(check, place == self._at, width, ascii)
-            for place, check in enumerate(self._checks[first:last], first)
-        ]
-        if height > 1 and last - first < len(self._checks):
+        most = self._whole(width, height)
+        rows = [row for n in range(first, last) for row in self._drawn(n, width, most[n])]
+        if height > 1 and last - first < count:
             rows.append((("      " + self._hidden(first, last), "dim"),))
         return rows
+
+    def _whole(self, width: int, height: int) -> list[int]:
+        """How many rows each may take: what is not settled comes first where not all have room."""
+        most = [1] * len(self._checks)
+        spare = height - len(self._checks)
+        for n in sorted(range(len(most)), key=lambda n: self._checks[n].sign in _LETS_GO):
+            more = len(self._drawn(n, width, _MOST)) - 1
+            if more <= spare:
+                most[n], spare = _MOST, spare - more
+        return most
+
+    def _drawn(self, place: int, width: int, most: int) -> tuple[Row, ...]:
+        return _rows(self._checks[place], place == self._at, width, most, self.look.ascii)
 
     def _hidden(self, first: int, last: int) -> str:
         """What is out of sight, and how much of it is not settled."""
@@ -120,16 +144,26 @@ class Checklist(Lines):
             self.post_message(self.Moved(self.chosen))
 
 
-def _row(check: CheckRow, chosen: bool, width: int, ascii: bool) -> Row:
+@lru_cache(maxsize=256)
+def _rows(check: CheckRow, chosen: bool, width: int, most: int, ascii: bool) -> tuple[Row, ...]:
+    """The sentence on at most `most` rows; the aside stands on the first.
+
+    Kept: while a second goes by most checks stay as they are.
+    """
     sign, tone = SIGNS[check.sign]
+    style = "plain" if check.sign != "blocked" else "strong"
     aside = cut(check.aside, width // 2, ascii)
-    room = max(0, width - 6 - (cell_len(aside) + 1 if aside else 0))
-    sentence = cut(check.sentence, room, ascii)
+    room = max(0, width - _HEAD - (cell_len(aside) + 1 if aside else 0))
+    kept_free = _LONGEST_WAIT - cell_len(aside) if check.sign == "waiting" and most > 1 else 0
+    first, *more = wrapped(check.sentence, room - max(0, kept_free), most, ascii) or [""]
     return (
-        ("> " if chosen else "  ", "accent strong"),
-        (sign, f"{tone} chosen" if chosen else tone),
-        (" ", "plain"),
-        (sentence, "plain" if check.sign != "blocked" else "strong"),
-        (" " * (room - cell_len(sentence) + bool(aside)), "plain"),
-        (aside, tone if check.sign in ("waiting", "blocked") else "dim"),
+        (
+            ("> " if chosen else "  ", "accent strong"),
+            (sign, f"{tone} chosen" if chosen else tone),
+            (" ", "plain"),
+            (first, style),
+            (" " * (room - cell_len(first) + bool(aside)), "plain"),
+            (aside, tone if check.sign in ("waiting", "blocked") else "dim"),
+        ),
+        *(((" " * _HEAD, "plain"), (line, style)) for line in more),
     )

@@ -8,6 +8,7 @@ from rich.console import RenderableType
 from textual import events
 from textual._compositor import CompositorUpdate
 from textual.app import ComposeResult
+from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widget import Widget
 
@@ -18,7 +19,7 @@ from tui.widgets.lines import Row
 from tui.widgets.narrow import NarrowApp, narrowed
 from tui.widgets.trend import Point
 
-__all__ = ["ESC", "HOSTILE", "Stand", "check", "plain", "points"]
+__all__ = ["ESC", "HOSTILE", "Stand", "check", "plain", "points", "pressed"]
 
 ESC = "\x1b"
 HOSTILE = f"[red]x[/] {ESC}]0;title\x07 \u202egnp \u200b 漢字 é 1½"
@@ -66,3 +67,9 @@ def check(id: str, sign: Any = "open", aside: str = "") -> CheckRow:
 
 def points(*values: float) -> list[Point]:
     return [Point(60.0 * n, value, joined=n > 0) for n, value in enumerate(values)]
+
+
+async def pressed(pilot: Pilot[None], *keys: str) -> None:
+    """The keys, and what they changed is drawn."""
+    await pilot.press(*keys)
+    await pilot.pause()

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from tests.screens.picture import picture
-from tests.screens.widgets.stand import Stand, check
-from tui.widgets.checklist import Checklist
+from tests.screens.widgets.stand import Stand, check, pressed
+from tui.widgets.checklist import Checklist, CheckRow
 
 
 async def test_every_state_of_a_check_has_its_own_sign() -> None:
@@ -46,17 +46,17 @@ async def test_what_is_out_of_sight_is_counted() -> None:
         checklist.update([check(str(n), "settled" if n < 4 else "open") for n in range(6)])
         await pilot.pause()
         assert picture(app)[3] == "      (3 more below, 2 of them not settled)"
-        await pilot.press("down", "down", "down")
+        await pressed(pilot, "down", "down", "down")
         assert picture(app)[0:4] == [
             "  [x] Settle 1",
             "  [x] Settle 2",
             "> [x] Settle 3",
             "      (1 more above, 2 more below, 2 of them not settled)"[:49] + "…",
         ]
-        await pilot.press("end")
+        await pressed(pilot, "end")
         assert picture(app)[2] == "> [ ] Settle 5"
         assert checklist.chosen == "5"
-        await pilot.press("home")
+        await pressed(pilot, "home")
         assert checklist.chosen == "0"
 
 
@@ -71,3 +71,41 @@ async def test_a_move_of_the_cursor_sends_two_marks() -> None:
         await pilot.pause()
         assert "Settle" not in "".join(app.sent)
         assert len("".join(app.sent)) < 80
+
+
+LONG = "Look all round inside and wipe it dry before there is pressure"
+
+
+async def test_where_there_is_room_sentences_are_whole_and_the_open_ones_first() -> None:
+    checklist = Checklist()
+    app = Stand(checklist)
+    async with app.run_test(size=(40, 5)) as pilot:
+        checklist.update([CheckRow("a", "settled", LONG, "2.5 psi"), CheckRow("b", "open", LONG)])
+        await pilot.pause()
+        assert picture(app) == [
+            "> [x] Look all round inside and  2.5 psi",
+            "      wipe it dry before there",
+            "      is pressure",
+            "  [ ] Look all round inside and wipe it",
+            "      dry before there is pressure",
+        ]
+        await pilot.resize_terminal(40, 3)
+        await pilot.pause()
+        assert picture(app) == [
+            "> [x] Look all round inside and… 2.5 psi",
+            "  [ ] Look all round inside and wipe it",
+            "      dry before there is pressure",
+        ]
+        assert checklist.wanted(40) == 5
+
+
+async def test_no_sentence_breaks_anew_while_a_wait_runs_down() -> None:
+    checklist = Checklist()
+    app = Stand(checklist)
+    async with app.run_test(size=(60, 4)) as pilot:
+        seen = set()
+        for left in ("10:00:00 h left", "10:00 min left", "9:59 min left", "8 s left"):
+            checklist.update([CheckRow("soak", "waiting", LONG, left)])
+            await pilot.pause()
+            seen.add("\n".join(picture(app)).replace(left, "").replace(" ", ""))
+        assert len(seen) == 1
