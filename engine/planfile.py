@@ -128,7 +128,7 @@ def read_plan(data: Mapping[str, Any]) -> PlanFile:
     try:
         plan = PlanFile.model_validate(whole)
     except ValidationError as error:
-        faults = [_fault(e, PlanFile) for e in error.errors(include_url=False) if not _follows(e)]
+        faults = list(_unreadable(error, PlanFile))
         faults += list(_faults_of_the_rest(whole, faults))
         raise BadPlan(faults) from None
     for name, section in _sections(plan):
@@ -160,7 +160,7 @@ def section_faults(name: str, values: object) -> list[Fault]:
     try:
         section = model.model_validate(values)
     except ValidationError as error:
-        return [_fault(e, model) for e in error.errors(include_url=False)]
+        return list(_unreadable(error, model))
     return list(section.faults())
 
 
@@ -223,6 +223,18 @@ def _keys(whole: type[Section], loc: Sequence[int | str]) -> str:
     model = parts.get(str(loc[0]), whole) if len(loc) > 1 else whole
     names = (spellings(name, info)[0] for name, info in model.model_fields.items())
     return ", ".join("gauge" if name == "gauges" else name for name in names)
+
+
+def _unreadable(error: ValidationError, whole: type[Section]) -> Iterator[Fault]:
+    """The keys that there are in a section are told once."""
+    told: set[str] = set()
+    for each in error.errors(include_url=False):
+        if _follows(each):
+            continue
+        fault = _fault(each, whole)
+        again = each["type"] == "extra_forbidden" and fault.expected in told
+        told.add(fault.expected)
+        yield fault._replace(expected="no such key") if again else fault
 
 
 def _fault(error: Any, whole: type[Section]) -> Fault:
