@@ -232,4 +232,4 @@ def _of_the_joint(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
             yield _doubt("section_length", "deflection.far_end")
         known = worked.deflection.slope_limit is not None
         yield _doubt("slope_limit" if known else "slope_unknown", "deflection.slope_limit")
-    yield _doubt("bond", "ports.drill")
+    yield _doubt("bond", "ports.hole")

@@ -36,7 +36,7 @@ def kit(plan: PlanFile, worked: Plan) -> Iterator[Item]:
 
 def _for_the_ports(worked: Plan) -> Iterator[Item]:
     fit, count = worked.ports, worked.ports.vents + 1
-    yield Item("wet core bit or hammer drill bit", size=fit.drill)
+    yield Item("wet core bit or hammer drill bit", name=fit.bit)
     yield Item("dust mask and water for the bit")
     yield Item("nipple", count, name=f"{fit.nipple} schedule {fit.schedule}")
     yield Item("bonding adhesive for the nipples")

@@ -215,7 +215,12 @@ class PortFit:
     nipple: str
     schedule: str
     bore: Quantity
+    hole: Quantity
+    """That takes the nipple and its bond."""
     drill: Quantity
+    """The next size that is kept: the hole as it is drilled, of which the room is reckoned."""
+    bit: str
+    """That size as it is asked for."""
     room: Quantity | None
     """On each side of the hole, before it reaches a gasket."""
     room_opened: Quantity | None

@@ -10,6 +10,7 @@ from engine.plan.deflection import wider_at
 from engine.plan.lines import Band, water_depth
 from engine.plan.model import PortFit
 from engine.planfile import PlanFile
+from engine.tables.bits import bit
 from engine.tables.nipples import nipple
 from engine.units import Quantity, amount, q
 
@@ -21,7 +22,9 @@ def ports(plan: PlanFile, band: Band) -> PortFit:
     planned, joint = plan.ports, plan.joint
     row = nipple(planned.nipple)
     outside, wall = q(row.outside_in, "in"), q(row.wall_in(planned.schedule), "in")
-    bore, drill = formulas.bore(outside, wall), formulas.drill(outside, BOND)
+    bore, least = formulas.bore(outside, wall), formulas.drill(outside, BOND)
+    taken = bit(amount(least, "in"), plan.units)
+    drill = q(taken.diameter_in, "in")
     room = opened = None
     if joint.pocket_width is not None:
         room = formulas.room_beside(drill, joint.pocket_width)
@@ -30,7 +33,9 @@ def ports(plan: PlanFile, band: Band) -> PortFit:
         nipple=row.name,
         schedule=planned.schedule,
         bore=bore,
+        hole=least,
         drill=drill,
+        bit=taken.name,
         room=room,
         room_opened=opened,
         throttling=formulas.throttling(bore, water_depth(joint, band)),

@@ -287,7 +287,9 @@ def _ports(worked: Plan, system: System) -> Iterator[Row]:
     fit = worked.ports
     yield Row("Nipple", fit.nipple, f"schedule {fit.schedule}, bore {figure(fit.bore, system)}")
     yield Row(
-        "Drill", figure(fit.drill, system), f"{fit.vents} vent{'s' * (fit.vents > 1)}, 1 inlet"
+        "Drill bit",
+        fit.bit,
+        f"{fit.vents} vent{'s' * (fit.vents > 1)}, 1 inlet; needs {figure(fit.hole, system)}",
     )
     fits = {True: "fits", False: "DOES NOT FIT", None: ""}[fit.fits]
     yield Row("Room on each side", _known(fit.room, system), fits)

@@ -114,7 +114,7 @@ def test_the_range_of_a_gauge_for_thirteen_psi(full: float, suits: bool) -> None
 def test_a_quarter_inch_nipple() -> None:
     fit = worked().ports
     assert prints(fit.bore, "in", "0.364")
-    assert prints(fit.drill, "in", "0.6025")
+    assert prints(fit.hole, "in", "0.6025")
 
 
 def test_a_washer_of_three_inches_on_wet_fir() -> None:

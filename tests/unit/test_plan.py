@@ -312,6 +312,27 @@ def test_below_four_degrees_it_is_warming_that_lowers_the_pressure() -> None:
     assert warm is not None and warm.warming is not None and warm.warming.magnitude > 0
 
 
+@pytest.mark.parametrize(
+    ("units", "nipple", "taken", "room_in"),
+    # 0.540 and 0.840 in outside, 1/32 in of adhesive all round: 0.6025 in (15.3 mm) and 0.9025 in
+    # (22.9 mm). Sizes kept in a shop: common practice, no source.
+    [
+        ("us", "1/4", "5/8 in", (2.25 - 0.625) / 2),
+        ("si", "1/4", "16 mm", (2.25 - 16 / 25.4) / 2),
+        ("us", "1/2", "1 in", (2.25 - 1) / 2),
+        ("si", "1/2", "24 mm", (2.25 - 24 / 25.4) / 2),
+    ],
+)
+def test_the_bit_to_take_is_one_that_a_shop_has(
+    units: str, nipple: str, taken: str, room_in: float
+) -> None:
+    found = worked(units=units, ports={"nipple": nipple})
+    assert found.ports.bit == taken
+    assert next(item.name for item in found.kit if "bit" in item.what) == taken
+    assert found.ports.room is not None
+    assert amount(found.ports.room, "in") == pytest.approx(room_in)
+
+
 def test_ports_that_do_not_fit_are_found() -> None:
     assert worked(joint__pocket_width="0.5 in").ports.fits is False
     assert worked(joint__pocket_width="unknown").ports.fits is None
