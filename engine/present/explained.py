@@ -10,7 +10,7 @@ from engine.falling.logged import Explained
 from engine.falling.loss import Loss, Measurement
 from engine.falling.stiffness import Basis, Bounds, three
 from engine.plan import Remark
-from engine.present.quantities import System, duration, number, pressure
+from engine.present.quantities import KPA_PER_PSI, System, duration, number, pressure
 from engine.units import Quantity, amount, q
 
 EYE_FIRST: Final = "LOOK AT THE PRIMARY GASKET FIRST: the eye finds leaks that a gauge cannot show."
@@ -197,7 +197,7 @@ def _fall(said: Explained, system: System) -> Iterator[str]:
     fall = said.loss.fall
     if fall.rate is None:
         return
-    low, expected, high = (_per_minute(r, system) for r in fall.rate)
+    low, expected, high = _per_minute((fall.rate.low, fall.rate.expected, fall.rate.high), system)
     unit = "psi/min" if system == "us" else "kPa/min"
     yield (f"The gauge changes by {expected} {unit}; anything from {low} to {high} would read "
            "the same.")  # fmt: skip
@@ -219,7 +219,9 @@ def _straight(loss: Loss, system: System) -> Iterator[str]:
     if fall.line is None:
         yield f"No straight line fits{where}: it bends, or a reading is wrong."
         return
-    slope, low, high = (_per_minute(r, system) for r in (fall.theil_sen, *fall.line))
+    least, most = fall.line
+    median = min(max(fall.theil_sen, least), most)  # it need not lie within what fits them all
+    low, slope, high = _per_minute((least, median, most), system)
     unit = "psi/min" if system == "us" else "kPa/min"
     yield f"A straight line fits{where}: {slope} {unit}, within {low} and {high}."
 
@@ -238,9 +240,17 @@ def _crossing(said: Explained, system: System) -> Iterator[str]:
         yield f"Not below {level} before {duration(earliest - last)} after the last reading."
 
 
-def _per_minute(per_second: float, system: System) -> str:
-    factor, places = (60.0, 4) if system == "us" else (60.0 * 6.894757293168, 3)
-    return number(per_second * factor, places)
+_MOST_PLACES: Final = 9
+
+
+def _per_minute(per_second: tuple[float, float, float], system: System) -> tuple[str, ...]:
+    """A bound, what lies between, and a bound, with as many digits as tell the bounds apart."""
+    factor, places = (60.0, 4) if system == "us" else (60.0 * KPA_PER_PSI, 3)
+    while True:
+        told = tuple(number(r * factor, places) for r in per_second)
+        if told[0] != told[-1] or places >= _MOST_PLACES:
+            return told
+        places += 1
 
 
 def _worth(loss: Loss, system: System) -> Iterator[str]:

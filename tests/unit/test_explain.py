@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import random
+import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
@@ -197,6 +198,18 @@ def test_a_straight_line_is_told_where_one_fits_and_else_that_none_does(desk: De
     topped += [(660 + t, 14 - 0.1 * n, "" if n else "1.1") for n, t in enumerate(MINUTES)]
     told = desk.rows(topped, "seconds,pressure_psi,added_ml").said()[1]
     assert "A straight line fits since water was last moved: -0.1 psi/min" in " ".join(told.split())
+
+
+def test_the_bounds_of_a_slope_are_told_apart(desk: Desk) -> None:
+    # 0.0029 psi/min on a dial of a hundredth over three days: the bounds lie a ten-thousandth
+    # or less apart, so that four digits make one figure of the two.
+    slow = [(60.0 * n, round(30.0 - 0.0029 * n, 2)) for n in range(0, 4320, 60)]
+    told = " ".join(desk.plan("0.01 psi").rows(slow).said()[1].split())
+    found = re.search(r"A straight line fits: (\S+) psi/min, within (\S+) and (\S+)\. ", told)
+    assert found is not None
+    assert found[2] != found[3]
+    assert float(found[2]) <= float(found[1]) <= float(found[3])
+    assert float(found[2]) < -0.0029 < float(found[3])
 
 
 def test_a_gap_gives_no_credit_and_repeated_times_are_read(desk: Desk) -> None:
