@@ -70,22 +70,28 @@ def _water(session: Session) -> Iterator[Reason]:
         )
 
 
-_BURST, _WITHIN = 5, 10.0  # so many checks confirmed within so many seconds (house rule)
+_BURST, _TO_LOOK = 4, 3.0
+"""So many checks answered, each in fewer seconds after the one before than it takes to read what it
+says and to look (house rule)."""
 
 
 def _ticked_off(session: Session) -> Iterator[Reason]:
-    """Checks that were confirmed faster than anybody can look."""
-    done = sorted((s.t, s.seq) for s in session.checking.settled.values() if s.how == "confirmed")
-    runs: list[list[tuple[float, int]]] = [[]]
-    for moment in done:
-        if runs[-1] and moment[0] - runs[-1][0][0] > _WITHIN:
-            runs.append([])
-        runs[-1].append(moment)
-    most = max(runs, key=len)
-    if len(most) >= _BURST:
-        yield Reason(
-            rule="ticked_off",
-            measure=q(len(most), "count"),
-            limit=q(most[-1][0] - most[0][0], "s"),
-            records=tuple(seq for _, seq in most),
-        )
+    """Checks that were answered faster than anybody can look: every run of them."""
+    checking = session.checking
+    answered = [s.seq for s in checking.settled.values() if s.how != "waived"]
+    begun = [wait.seq for wait in checking.waits.values()]
+    runs: list[list[int]] = []
+    for seq in sorted(answered + begun):
+        if runs and session.times[seq - 1] - session.times[runs[-1][-1] - 1] < _TO_LOOK:
+            runs[-1].append(seq)
+        else:
+            runs.append([seq])
+    for run in runs:
+        if len(run) >= _BURST:
+            took = session.times[run[-1] - 1] - session.times[run[0] - 1]
+            yield Reason(
+                rule="ticked_off",
+                measure=q(len(run), "count"),
+                limit=q(took, "s"),
+                records=tuple(run[:MOST]),
+            )

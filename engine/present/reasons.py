@@ -141,7 +141,9 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
         "Water was let in without the pressure before it being read: credit began again"
     ),
     "rests_on_late": lambda s, r: f"{_measure(s, r)} of the credit rests on late readings",
-    "ticked_off": lambda s, r: f"{_measure(s, r)} checks were confirmed within {_limit(s, r)}",
+    "ticked_off": lambda s, r: (
+        f"{_measure(s, r)} checks were answered within {_limit(s, r)}, faster than one can look"
+    ),
     "over_cap": lambda s, r: f"The cap was passed: {_measure(s, r)}, cap {_limit(s, r)}",
     "zero_on_pin": _told(
         "The gauge's needle rests on a pin: a zero that reads low could not be seen"

@@ -11,7 +11,7 @@ import pytest
 
 from engine import facts as f
 from engine import present
-from engine.asking.commands import Abandon, Announce, Waive
+from engine.asking.commands import Abandon, Announce, Confirm, Measure, StartWait, Waive
 from engine.checks import Stage
 from engine.judging import doubts, grounds
 from engine.judging.verdict import stands, sureness, verdict
@@ -181,6 +181,37 @@ def test_top_ups_of_the_hold_are_on_the_paper_and_those_while_settling_are_not()
 
 def test_checks_ticked_off_in_a_burst_are_on_the_paper() -> None:
     assert "ticked_off" in beside(held())
+
+
+def answered(*apart: float) -> list[tuple[float, float]]:
+    """How many checks of Prepare were answered in how many seconds, as it is told of each burst:
+    one more answer than there are times between them."""
+    story = Story(plan())
+    checks = ("demand", "faces", "sizes", "port_places", "drilled", "bonded", "bores_open")
+    story.ask(Confirm("marks", "A1 / B1"))
+    story.pass_time(60)
+    for name, seconds in zip(checks, (*apart, 0.0), strict=False):
+        story.ask(Confirm(name))
+        story.pass_time(seconds)
+    found = [r for r in verdict(story.session).beside if r.rule == "ticked_off"]
+    return [(r.measure.magnitude, r.limit.magnitude) for r in found if r.measure and r.limit]
+
+
+def test_every_burst_of_checks_faster_than_one_can_look_is_told() -> None:
+    assert answered(0.5, 0.5, 0.5, 0.5, 0.5, 0.5) == [(7, 3)]
+    assert answered(60, 1, 2, 1) == [(4, 4)]
+    assert answered(60, 1, 4, 1, 1) == []
+    assert answered(3, 3, 3, 3, 3) == []
+
+
+def test_a_wait_begun_and_a_figure_typed_count_among_them() -> None:
+    story = Story(plan())
+    story.pass_time(60)
+    for command in (Confirm("drilled"), Confirm("bonded"), StartWait("bond_cured"),
+                    Measure("warmth", q(55, "degF"))):  # fmt: skip
+        story.ask(command)
+        story.pass_time(1)
+    assert "ticked_off" in beside(story)
 
 
 # --- words --------------------------------------------------------------------------------------
