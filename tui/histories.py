@@ -8,7 +8,7 @@ from datetime import date
 from typing import Final
 
 from engine.history import Missing, Proof, standing, story
-from engine.history.trend import Figure
+from engine.history.shown import figure
 from tui.outside import Row as Listed
 
 Row = tuple[tuple[str, str], ...]
@@ -16,27 +16,11 @@ Interval = Callable[[str, str], int | None]
 """Days after which a procedure is to be passed again, by its name and alignment, if anybody set
 them."""
 
-SHOWN: Final[dict[Figure, tuple[str, str, float, int]]] = {
-    "lost": ("Pressure lost in the hold", "psi", 1, 2),
-    "flow": ("That loss as a flow", "mL/min", 1, 2),
-    "air": ("Trapped air, share of the pocket", "%", 1, 2),
-    "top_ups": ("Top-ups in the hold", "", 1, 0),
-    "seconds": ("Time taken", "min", 60, 0),
-}
-"""Name, unit shown, by what the row's figure is divided for it, and places."""
 TONES: Final = {"PASS": "good", "FAIL": "bad", "DAMAGED": "bad", "INVALID": "bad"}
 
 
 def tone(row: Listed) -> str:
     return "accent" if row.get("open") else TONES.get(str(row.get("state", "")), "warn")
-
-
-def figure(name: Figure, value: object) -> str:
-    """As it is shown, with its unit; a dash where the session has none."""
-    if not isinstance(value, int | float):
-        return "-"
-    _, unit, size, places = SHOWN[name]
-    return f"{value / size:.{places}f} {unit}".rstrip()
 
 
 # --- a product's standing -----------------------------------------------------------------------

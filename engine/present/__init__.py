@@ -1,7 +1,7 @@
 """Quantities, times, checks, records and verdicts in words: the only formatting there is."""
 
 from engine.present.checks import check, finding, open_check, why
-from engine.present.moments import time_of_day, wall
+from engine.present.moments import day_and_time, time_of_day, wall
 from engine.present.quantities import (
     System,
     clock_position,
@@ -32,6 +32,7 @@ __all__ = [
     "System",
     "check",
     "clock_position",
+    "day_and_time",
     "duration",
     "fact_name",
     "finding",

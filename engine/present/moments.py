@@ -16,6 +16,11 @@ def wall(session: Session, t: float) -> datetime | None:
     return session.records[place].at + timedelta(seconds=t - session.times[place])
 
 
+def day_and_time(at: datetime) -> str:
+    """To the minute, as a clock on that wall showed it."""
+    return f"{at:%Y-%m-%d %H:%M}"
+
+
 def time_of_day(session: Session, t: float) -> str:
     at = wall(session, t)
     return f"{at:%H:%M:%S}" if at else ""

@@ -11,6 +11,7 @@ from typing import Final
 from engine.figures import Figures, figures
 from engine.judging.verdict import verdict
 from engine.marks import make, marks
+from engine.present.moments import day_and_time
 from engine.present.words import OUTCOME, STAGE
 from engine.session import Session
 
@@ -37,7 +38,7 @@ def row(identity: str, session: Session, damaged: bool = False) -> Row:
         "alignment": session.opened.plan.procedure.alignment if session.opened else "",
         "outcome": outcome,
         "state": _state(session, outcome, damaged),
-        "when": f"{session.records[0].at:%Y-%m-%d %H:%M}" if session.records else "",
+        "when": day_and_time(session.records[0].at) if session.records else "",
         "follows": session.opened.follows if session.opened else None,
         "open": not closed,
         "pressure": not closed and session.opened is not None and session.under_pressure,

@@ -11,6 +11,7 @@ from textual.message import Message
 from textual.widget import Widget
 
 from engine.history import Filter, Search
+from engine.history.shown import SHOWN
 from engine.history.trend import Figure
 from tui import histories
 from tui.bench import Bench
@@ -42,7 +43,7 @@ _HINTS: Final = {
               KeyHint("Space", "next figure"), KeyHint("a", "alignment"),
               KeyHint("Enter", "open"), KeyHint("Esc", "back")),
 }  # fmt: skip
-_FIGURES: Final[tuple[Figure, ...]] = tuple(histories.SHOWN)
+_FIGURES: Final[tuple[Figure, ...]] = tuple(SHOWN)
 _ALIGNMENTS: Final = (None, "straight", "deflected")
 
 
@@ -139,9 +140,10 @@ class HistoryScreen(Conversing):
 
     def _below_views(self) -> str:
         if self._view == "trend":
-            name, unit, _, _ = histories.SHOWN[_FIGURES[self._figure]]
+            shown = SHOWN[_FIGURES[self._figure]]
+            unit = f" [{shown.unit}]" if shown.unit else ""
             held = _ALIGNMENTS[self._alignment] or "both alignments"
-            return f"{name}{f' [{unit}]' if unit else ''}: {self._product}, {held}"
+            return f"{shown.name}{unit}: {self._product}, {held}"
         only = history_view.filtered(self._only)
         count = len(self._shown)
         words = [f"{count} test{'' if count == 1 else 's'}"]

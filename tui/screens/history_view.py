@@ -7,8 +7,9 @@ from dataclasses import fields
 from typing import Final, NamedTuple
 
 from engine.history import Chart, Filter, chart, trend
+from engine.history.shown import SHOWN, figure
 from engine.history.trend import LEAST, Figure, Point
-from tui.histories import SHOWN, figure, tone
+from tui.histories import tone
 from tui.outside import Row as Listed
 from tui.widgets.lines import Row
 from tui.widgets.plot import Band, Dot
@@ -67,7 +68,7 @@ class Course(NamedTuple):
 def course(rows: Sequence[Listed], product: str, name: Figure, alignment: str | None) -> Course:
     points = trend(rows, product, name, alignment)
     limits = chart(points)
-    _, _, size, _ = SHOWN[name]
+    size = SHOWN[name].size
     outside = frozenset(limits.outside) if limits else frozenset()
     dots = tuple(
         Dot(point.when[:10], point.value / size, n in outside) for n, point in enumerate(points)
@@ -81,9 +82,9 @@ def _usual(count: int, limits: Chart | None, name: Figure) -> str:
     if limits is None:
         many = f"{count} test{'' if count == 1 else 's'} with this figure"
         return f"{many}: what is usual is said from {LEAST} on"
-    low, high = limits.low / SHOWN[name][2], figure(name, limits.high)
+    shown, high = SHOWN[name], figure(name, limits.high)
     outside = f"; {len(limits.outside)} outside (X)" if limits.outside else ""
-    lowest = f"{low:.{SHOWN[name][3]}f}"
+    lowest = f"{limits.low / shown.size:.{shown.places}f}"
     return f"usual: {lowest} to {high}, mean {figure(name, limits.mean)}, of {count} tests{outside}"
 
 

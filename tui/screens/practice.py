@@ -10,8 +10,8 @@ from textual import events
 from engine import present
 from engine.asking.commands import Command
 from engine.debrief import concluded, debrief
+from engine.present import eye
 from engine.trouble import Trouble
-from tui import eye
 from tui.practice import Practice
 from tui.screens import practice_view
 from tui.screens.following import named

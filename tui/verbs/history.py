@@ -22,6 +22,7 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from engine.history import FIGURES, by_opening, chart, standing, trend
+from engine.history.shown import SHOWN, figure
 from engine.plain import visible
 from engine.trouble import Trouble
 from tui import histories
@@ -69,7 +70,7 @@ def _as_data(bench: Bench, rows: Sequence[Row], product: str) -> dict[str, Any]:
     return {
         **{key: told[key] for key in ("product", "proofs", "missing", "open")},
         "tests": [{key: row.get(key) for key in _KEYS} for row in mine],
-        "trends": {name: _trend(rows, product, name) for name in histories.SHOWN},
+        "trends": {name: _trend(rows, product, name) for name in SHOWN},
     }
 
 
@@ -94,19 +95,19 @@ def _told(bench: Bench, rows: Sequence[Row], product: str) -> Iterator[str]:
         yield visible("".join(text for text, _ in spans))
     yield "\nTests"
     for row in by_opening(_mine(rows, product)):
-        lost = histories.figure("lost", row.get("lost"))
+        lost = figure("lost", row.get("lost"))
         yield short(
             f"  {row.get('when', '')!s:<16}  {row.get('state', '')!s:<9}  "
             f"{row.get('alignment', '')!s:<9}  {row.get('marks', '')!s:<17.17}  {lost:>9}",
             COLUMNS,
         )
     yield "\nUsual"
-    for name, (called, _, _, _) in histories.SHOWN.items():
+    for name, shown in SHOWN.items():
         limits = chart(trend(rows, product, name))
         if limits is not None:
-            low, high = (histories.figure(name, v) for v in (limits.low, limits.high))
-            yield f"  {called:<34} {low} to {high}"
+            low, high = (figure(name, v) for v in (limits.low, limits.high))
+            yield f"  {shown.name:<34} {low} to {high}"
             if limits.word:
                 yield f"  {'':<34} {limits.word}"
         else:
-            yield f"  {called:<34} too few tests to say"
+            yield f"  {shown.name:<34} too few tests to say"

@@ -85,8 +85,8 @@ def _heading(said: Plain, session: Session) -> Iterator[str]:
     if said["marks"]:
         yield from lines(f"Marks {said['marks']}")
     stage = "closed" if said["closed"] else f"open, in {present.STAGE[session.stage]}"
-    opened = session.records[0].at
-    yield from lines(f"Opened {opened:%Y-%m-%d %H:%M} by {session.records[0].by}; {stage}")
+    opened = present.day_and_time(session.records[0].at)
+    yield from lines(f"Opened {opened} by {session.records[0].by}; {stage}")
 
 
 def _outcome(said: Plain) -> Iterator[str]:

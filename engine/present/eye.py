@@ -6,11 +6,13 @@ from collections.abc import Callable, Sequence
 from math import acos
 from typing import Final
 
-from engine import present
 from engine.grades import as_wet_as
 from engine.practice import Seen, Setup, Wet
+from engine.present.quantities import clock_position, duration, number, pressure, quantity
+from engine.present.words import PLACE
 from engine.rehearsal import seen, setup_of
 from engine.session import Session
+from engine.units import q
 
 INSIDE: Final = ("primary", "port")
 OUTSIDE: Final = ("secondary", "fitting")
@@ -37,10 +39,7 @@ def outside(session: Session, now: float) -> str:
 
 def _wet(leaks: Sequence[Wet], places: tuple[str, ...]) -> str:
     found = [w for w in leaks if w.place in places and as_wet_as(w.grade, "damp")]
-    return "; ".join(
-        f"{w.grade} on the {present.PLACE[w.place]} {present.clock_position(w.clock)}"
-        for w in found
-    )
+    return "; ".join(f"{w.grade} on the {PLACE[w.place]} {clock_position(w.clock)}" for w in found)
 
 
 def check(session: Session, now: float, name: str) -> str:
@@ -55,13 +54,13 @@ def check(session: Session, now: float, name: str) -> str:
 def _tape(session: Session, there: Seen, setup: Setup) -> str:
     radius, drop = setup.rise / 2, setup.rise / 2 - setup.vent_height
     along = radius * acos(max(-1.0, 1.0 - drop / radius)) if drop > 1e-6 else 0.125
-    return f"The tape says {present.number(round(along * 16) / 16, 3)} in."
+    return f"The tape says {number(round(along * 16) / 16, 3)} in."
 
 
 def _feeler(session: Session, there: Seen, setup: Setup) -> str:
     if not there.feeler:
         return "The feeler meets the gasket in its place all round: 12, 3, 6 and 9."
-    where = " and ".join(present.clock_position(c) for c in there.feeler)
+    where = " and ".join(clock_position(c) for c in there.feeler)
     return f"The feeler misses the gasket {where}: it is out of its place there."
 
 
@@ -76,12 +75,12 @@ def _ramp(session: Session, there: Seen, setup: Setup) -> str:
     readings = [r.t for r in session.evidence.readings if shut is not None and r.t >= shut]
     if shut is None or not readings:
         return ""
-    return f"The watch says {present.duration(max(1.0, readings[0] - shut))}."
+    return f"The watch says {duration(max(1.0, readings[0] - shut))}."
 
 
 def _height(session: Session, there: Seen, setup: Setup) -> str:
     height = session.plan.gauge.height
-    return "" if height is None else f"The tape says {present.quantity(height)}."
+    return "" if height is None else f"The tape says {quantity(height)}."
 
 
 def _inside(session: Session, there: Seen, setup: Setup) -> str:
@@ -93,16 +92,16 @@ def _told(text: str) -> Callable[[Session, Seen, Setup], str]:
 
 
 def _dial(session: Session, there: Seen, setup: Setup) -> str:
-    return f"The dial shows {present.pressure(there.dial, session.plan.units)}."
+    return f"The dial shows {pressure(there.dial, session.plan.units)}."
 
 
 def _relief(session: Session, there: Seen, setup: Setup) -> str:
-    return f"It lifts at {present.pressure(round(setup.relief * 4) / 4, session.plan.units)}."
+    return f"It lifts at {pressure(round(setup.relief * 4) / 4, session.plan.units)}."
 
 
 def _caught(session: Session, there: Seen, setup: Setup) -> str:
-    caught = f"Caught from the vent so far: {there.vent_total:.0f} mL"
-    return f"{caught}; the pocket holds {setup.volume:.0f} mL."
+    caught, volume = (quantity(q(ml, "mL"), places=0) for ml in (there.vent_total, setup.volume))
+    return f"Caught from the vent so far: {caught}; the pocket holds {volume}."
 
 
 def _vent(session: Session, there: Seen, setup: Setup) -> str:
