@@ -120,6 +120,11 @@ class Story:
         "pressure": q(15, "psi"),
     }
 
+    SAID: dict[str, str] = {  # noqa: RUF012
+        "feeler": "in its place at 12, 3, 6 and 9",
+        "gasket_again": "the same",
+    }
+
     def settle(self, but: tuple[str, ...] = ()) -> Story:
         """Answer all that is asked in this stage, and wait for what has to be waited for."""
         for here in standings(self.session, self.session.stage, self.now):
@@ -135,7 +140,8 @@ class Story:
                     value = self.session.plan.gauge.height or value
                 self.ask(Measure(check.id, value))
             elif here.asked:
-                self.ask(Confirm(check.id, "noted" if check.asks else None))
+                said = self.SAID.get(check.id, "noted") if check.asks else None
+                self.ask(Confirm(check.id, said))
         return self
 
     def go_on(self) -> Story:
@@ -202,13 +208,20 @@ class Story:
         self.raise_to().hold()
         self.go_on()
 
-    def end(self) -> Story:
-        """Bled, released, zeroed, reviewed, announced and signed."""
+    def drained(self) -> Story:
+        """Bled, released, zeroed and reviewed."""
         self.read(6.0)
         self.release()
         for gauge in self.session.plan.gauges:
             self.zero(0.0, gauge.mark)
-        self.settle(but=("announced", "signed"))
-        self.ask(Announce())
+        return self.settle(but=("announced", "signed"))
+
+    def signed(self) -> Story:
+        """The verdict is announced and signed."""
+        self.drained().ask(Announce())
         self.ask(Sign("R. Example"))
-        return self.go_on()
+        return self
+
+    def end(self) -> Story:
+        """All of it, and closed."""
+        return self.signed().go_on()

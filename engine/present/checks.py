@@ -35,12 +35,12 @@ def open_check(session: Session, standing: Standing) -> str:
 
 _WHY: Final = {
     "read_after_look": "looked; now read the gauge once more, to show the pressure is still there",
-    "burp_unread": "type the reading at about 5 psi first",
+    "burp_unread": "type the reading at about 5 psi",
     "positions": "positions measured",
     "far_off_zero": "off zero at most: read it again, or fit another gauge",
     "straight": "between the widest and the narrowest",
     "deflected": "between the open side and the other",
-    "side": "but not widest on the open side",
+    "side": "(the open side is not the widest)",
 }
 """Which part of a rule decided, in words."""
 

@@ -14,7 +14,7 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 
 from engine import facts as f
-from engine.asking.commands import Announce
+from engine.asking.commands import Abandon, Announce
 from engine.clock import Stamp
 from engine.facts import Fact, Record
 from engine.trouble import Trouble
@@ -24,6 +24,7 @@ from tui.memory import MemoryJournal
 from tui.recorder import Recorder
 from tui.screens.run import RunScreen
 from tui.theme import Look
+from tui.widgets.checklist import Checklist
 from tui.widgets.narrow import NarrowApp, narrowed
 
 
@@ -418,3 +419,46 @@ async def test_a_wrong_key_is_forgotten_with_the_question_it_was_for() -> None:
         assert app.shows("is no answer here")
         await pressed(pilot, "escape")
         assert not app.shows("is no answer here")
+
+
+async def test_what_a_witness_would_ask_is_read_before_the_verdict_is_announced() -> None:
+    app = Driven(Story().to("verdict").drained())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "enter")
+        assert app.shows("Announce it") and app.shows("Lowest corrected reading")
+        await pressed(pilot, "y")
+        assert isinstance(app.last, f.VerdictGiven)
+        assert not app.shows("Lowest corrected reading") and app.shows("> [ ]")
+
+
+async def test_what_a_record_says_is_read_before_it_is_struck() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, "x")
+        assert app.shows("Read 13.5 psi)")
+        await pressed(pilot, "enter")
+        assert app.shows("struck: Read 13.5 psi")
+
+
+async def test_a_test_that_is_over_says_what_closes_it_and_an_abandoned_one_what_it_is() -> None:
+    done = Driven(Story().to("verdict").signed())
+    async with done.run_test(size=(80, 24)):
+        assert done.shows("close the test (n)")
+    left = Story().to("seal")
+    left.ask(Abandon("the crane is needed"))
+    app = Driven(left)
+    async with app.run_test(size=(80, 24)):
+        assert app.shows("ABANDONED, without a result")
+
+
+async def test_a_digit_on_the_openings_begins_what_is_asked_first() -> None:
+    story = Story().to("seal").openings(0.5, 0.5, 0.5, 0.5)
+    app = Driven(story)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(pilot, *["up"] * 20, *["down"] * 3)
+        while "openings" not in (app.screen.query_one(Checklist).chosen or ""):
+            await pressed(pilot, "down")
+        await pressed(pilot, "6")
+        assert app.shows("Clock position, seen looking at the bell 6_")
+        await pressed(pilot, "enter")
+        assert app.shows("Opening at 6 o'clock [in] _")

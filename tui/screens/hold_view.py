@@ -56,9 +56,9 @@ def _rows(session: Session, found: Loss) -> Iterator[ClockRow]:
     yield ClockRow(f"falls {unit}", _span(low, high, 2 if units == "us" else 1))
     yield from air_rows(session)
     if found.drops_per_minute is not None:
-        yield ClockRow("drops/min", _of(found.drops_per_minute, "drop/min", 1.0, 0))
+        yield ClockRow("drops/min", _lost(found.drops_per_minute, "drop/min", 0))
     if found.flow is not None:
-        yield ClockRow("mL/min", _of(found.flow, "mL/min", 1.0, 2))
+        yield ClockRow("mL/min", _lost(found.flow, "mL/min", 2))
     if found.lost is not None and found.lost.movement is not None:
         if units == "us":
             yield ClockRow("or opens mils", _of(found.lost.movement, "in", 1000.0, 1))
@@ -93,11 +93,11 @@ def _crossing(session: Session, found: Loss) -> Iterator[ClockRow]:
     assert held is not None
     last = held.readings[-1]
     level = levels_of(session, last.mark).good_from
-    if held.psi[-1] < level - 1e-9:
+    if held.psi[-1] < level - 1e-9 or session.hold is None or session.hold.end is not None:
         return
     expected, earliest = found.fall.crossing(level)
     shown = present.pressure(level, session.plan.units).partition(" ")[0]
-    if expected is not None and expected < _FAR_S:
+    if found.fall.seen == "yes" and expected is not None and expected < _FAR_S:
         yield ClockRow(f"below {shown} at", _at(session, last.t + expected))
     if earliest is not None and earliest < _FAR_S:
         yield ClockRow("not before", _at(session, last.t + earliest))
@@ -121,6 +121,14 @@ def fits(found: Loss) -> str:
     if not found.weights:
         return "too few yet"
     return "cannot tell"
+
+
+def _lost(bounds: Bounds, unit: str, places: int) -> str:
+    """Water lost; less than none is none."""
+    low, _, high = three(bounds, unit)
+    if low > 0:
+        return _span(low, high, places)
+    return f"at most {present.number(max(0.0, high), places)}"
 
 
 def _of(bounds: Bounds, unit: str, scale: float, places: int) -> str:

@@ -19,6 +19,8 @@ from tui.theme import Tone
 def needed(session: Session, now: float) -> tuple[str, Tone]:
     """The one thing needed now, first on the screen."""
     if session.closed:
+        if session.closing.abandoned is not None:
+            return "ABANDONED, without a result. This test is closed", "bad"
         said = verdict(session)
         tone: Tone = "good" if said.outcome == "pass" else "bad"
         return f"{present.OUTCOME[said.outcome]}. This test is closed", tone
@@ -32,7 +34,8 @@ def needed(session: Session, now: float) -> tuple[str, Tone]:
         return _in_hold(session, hold, now)
     open_ = in_the_way(session, session.stage, now)
     if not open_:
-        return f"{present.STAGE[session.stage]} is done: go on (n)", "good"
+        done = f"{present.STAGE[session.stage]} is done"
+        return f"{done}: {'close the test' if session.stage == 'verdict' else 'go on'} (n)", "good"
     return _to_do(session, _first(session, open_))
 
 
@@ -84,7 +87,7 @@ def _alarm(session: Session) -> str:
     drips = [k for k in primary_leaks(session, session.t) if k.state == "open"]
     if drips and session.stage == "hold":
         where = present.clock_position(drips[-1].sighting.clock)
-        return f"DRIP on the primary {where}: wipe it, look (l w); credit starts afresh"
+        return f"DRIP on the primary {where}: release (R), then wipe and look (l w)"
     return ""
 
 

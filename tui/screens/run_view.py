@@ -130,8 +130,9 @@ def _credit(hold: Holding, now: float) -> list[ClockRow]:
         rows += [
             ClockRow("next reading", present.duration(due) if due > 0 else "NOW",
                      "plain" if due > 0 else "warn"),
-            ClockRow("run lost in", present.duration(max(0.0, lost))),
         ]  # fmt: skip
+        if not hold.complete:
+            rows.append(ClockRow("run lost in", present.duration(max(0.0, lost))))
     return rows
 
 
@@ -157,8 +158,9 @@ def _looked(session: Session, hold: Holding, now: float) -> ClockRow:
     looks = [k for k in session.evidence.looks if k.t >= hold.span.start]
     if not looks:
         return ClockRow("primary looked", "NEVER", "warn")
-    ago = present.duration(now - looks[-1].t)
-    return ClockRow("primary looked", f"{ago} ago", "plain")
+    if hold.span.end is not None:
+        return ClockRow("primary looked", present.time_of_day(session, looks[-1].t))
+    return ClockRow("primary looked", f"{present.duration(now - looks[-1].t)} ago")
 
 
 def _practice(session: Session, now: float) -> list[ClockRow]:

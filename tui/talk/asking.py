@@ -60,6 +60,8 @@ class Pick:
     prompt: str
     choices: tuple[tuple[str, str], ...]
     refusal: str = ""
+    view: str = ""
+    """What is to be read before it is answered: the log, the reasons."""
 
 
 @dataclass(frozen=True)
@@ -118,8 +120,10 @@ class Talk:
         steps: str = "",
     ) -> Part[tuple[Quantity, str]]:
         """Asked until it can be read; gives it with the text that was typed."""
+        shown = unit or self.unit(dimension)
+        asked = f"{prompt} [{shown}]" if shown and "[" not in prompt else prompt
         while True:
-            text = yield Ask(prompt, self.echo(dimension, unit), text, refusal, steps)
+            text = yield Ask(asked, self.echo(dimension, unit), text, refusal, steps)
             try:
                 return self.parse(text, dimension, unit), text
             except Unreadable as problem:
@@ -134,9 +138,9 @@ class Talk:
                 return value
             refusal = f"{text.strip()[:20]!r}: expected a number from {least:g} to {most:g}"
 
-    def clock(self, prompt: str = "Clock position, seen looking at the bell") -> Part[Clock]:
+    def clock(self, text: str = "") -> Part[Clock]:
         """12 at the top; 4:30 and 4.5 are the same."""
-        text, refusal = "", ""
+        prompt, refusal = "Clock position, seen looking at the bell", ""
         while True:
             text = yield Ask(prompt, None, text, refusal)
             found = _POSITION.fullmatch(text.strip())
@@ -161,8 +165,8 @@ class Talk:
         """Gives the key; asked again until it is one of them."""
         return (yield Pick(prompt, tuple(choices.items())))
 
-    def yes(self, prompt: str) -> Part[bool]:
-        return (yield from self.pick(prompt, y="yes", n="no")) == "y"
+    def yes(self, prompt: str, view: str = "") -> Part[bool]:
+        return (yield Pick(prompt, (("y", "yes"), ("n", "no")), view=view)) == "y"
 
 
 def pointed(text: str, decimal_comma: bool) -> str:

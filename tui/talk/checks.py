@@ -176,7 +176,7 @@ def announce(talk: Talk) -> Conversation:
     said = verdict(talk.session)
     outcome = present.OUTCOME[said.outcome]
     why = present.reason(talk.session, said.reasons[0])
-    if (yield from talk.yes(f"{outcome}: {why}. Announce it")):
+    if (yield from talk.yes(f"{outcome}: {why}. Announce it", view="reasons")):
         yield Submit(Announce())
 
 

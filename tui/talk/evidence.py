@@ -70,12 +70,14 @@ def strike(talk: Talk) -> Conversation:
                 return f"a record from 1 to {talk.session.seq}", False
             return present.record(talk.session, int(chosen)), True
 
-        text = yield Ask(f"Strike record (Enter: {last})", says, text, refusal)
+        said = present.record(session, last)
+        text = yield Ask(f"Strike record (Enter: {last}, {said})", says, text, refusal)
         if not says(text)[1]:
             refusal = f"{text.strip()[:20]!r}: expected a record from 1 to {talk.session.seq}"
             continue
         text = text.strip() or str(last)
-        reason = yield from talk.text(f"Why is record {int(text)} struck")
+        told = present.record(talk.session, int(text))
+        reason = yield from talk.text(f"Why is record {int(text)} struck: {told}")
         refusal = yield Submit(Strike(int(text), reason))
         if not refusal:
             return

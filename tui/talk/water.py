@@ -228,7 +228,8 @@ def opening(talk: Talk, text: str = "") -> Conversation:
         if free:
             position = free[0]
         else:
-            position = yield from talk.clock()
+            position = yield from talk.clock(text)
+            text = ""
         where = present.clock_position(position)
         width, _ = yield from talk.quantity(f"Opening {where}", LENGTH, text)
         text = ""
