@@ -8,14 +8,14 @@ from engine.certificate import runs
 from engine.certificate.log import Logged, log
 from engine.certificate.tree import Row, Table
 from engine.certificate.words import left_out, plain, spread
-from engine.checks import STAGES
-from engine.judging.beside import beside
+from engine.checks import STAGES, Check
 from engine.judging.settling import Standing, standings
 from engine.judging.verdict import verdict
-from engine.present import OUTCOME, STAGE, duration, pressure, quantity, record, time_of_day
+from engine.present import OUTCOME, STAGE, pressure, quantity, record, time_of_day
+from engine.present.quantities import System
 from engine.session import Session
 from engine.session.session import HoldSpan
-from engine.units import amount
+from engine.units import Quantity, stored
 
 MOST = 16
 
@@ -143,7 +143,6 @@ def checks(session: Session) -> tuple[Row, ...]:
 def _checks(session: Session) -> Iterator[Row]:
     standing = [s for stage in STAGES for s in standings(session, stage, session.t)]
     yield Row("Checks", ", ".join(_counted(standing)))
-    yield from _faster_than_one_can_look(session)
     yield Row("Cracks at the joint", _cracks(session))
     carried = session.opened.carried if session.opened else ()
     if carried:
@@ -154,10 +153,18 @@ def _checks(session: Session) -> Iterator[Row]:
     for here in standing:
         found = here.settlement
         if found is not None and found.how == "measured" and found.measure is not None:
-            limit = f" (limit {quantity(found.limit, system)})" if found.limit is not None else ""
+            limit = (
+                f" ({_limit(here.check, found.limit, system)})" if found.limit is not None else ""
+            )
             wrong = "" if found.sound else ", outside the limit"
             value = f"{quantity(found.measure, system)}{limit}{wrong}, record {found.seq}"
             yield Row(plain(here.check.do, 90), value)
+
+
+def _limit(check: Check, limit: Quantity, system: System) -> str:
+    """Whether it is the least or the most that will do; a rule limits from below."""
+    most = check.at_most is not None and stored(check.at_most) == stored(limit)
+    return f"{'at most' if most else 'at least'} {quantity(limit, system)}"
 
 
 def _cracks(session: Session) -> str:
@@ -176,12 +183,3 @@ def _counted(standing: Sequence[Standing]) -> Iterator[str]:
     owed = sum(not s.settled and s.check.rank != "advice" for s in standing)
     if owed:
         yield f"{owed} open"
-
-
-def _faster_than_one_can_look(session: Session) -> Iterator[Row]:
-    """Answers in quicker succession than that: `12 checks in 9 s`; nothing where there are none."""
-    for found in beside(session):
-        if found.rule == "ticked_off" and found.measure is not None and found.limit is not None:
-            count, took = amount(found.measure, "count"), duration(amount(found.limit, "s"))
-            where = f"records {found.records[0]} to {found.records[-1]}"
-            yield Row("Faster than one can look", f"{count:.0f} checks in {took} ({where})")

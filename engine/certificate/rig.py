@@ -155,5 +155,5 @@ def rig_doubts(session: Session) -> tuple[str, ...]:
 def _said(session: Session, about: Callable[[str], bool]) -> Iterator[str]:
     for remark in session.checking.worked.doubts:
         if remark.code not in _KNOWN_BY_NOW and any(about(f) for f in remark.figures):
-            text = plain(doubt(remark, session.plan.units))
+            text = plain(doubt(remark, session.plan.units), 280)
             yield f"{text[0].upper()}{text[1:]}."
