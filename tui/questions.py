@@ -16,7 +16,7 @@ from engine.judging.settling import standings
 from engine.judging.verdict import verdict
 from engine.session import Session
 from engine.trouble import Trouble
-from tui.player import Player, Remark
+from tui.player import Player
 
 Kind = Literal["pass", "close", "hold", "top_up", "back", "verdict", "release", "wait"]
 Grade = Literal["right", "another way", "wrong"]
@@ -78,11 +78,10 @@ class Questioned(Player):
         name: str,
         records: Sequence[Record],
         clock: Callable[[], Stamp],
-        remarks: Sequence[Remark] = (),
         keep_round: Callable[[Mapping[str, Any]], None] | None = None,
     ) -> None:
         """Raises Trouble where nothing was decided.  `keep_round` writes the result down."""
-        super().__init__(name, records, clock, remarks)
+        super().__init__(name, records, clock)
         self._records = records
         self._keep_round = keep_round
         self.decisions = tuple(_decisions(self, records))

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from engine.present.moments import day_and_time
 from engine.session import Session
 
 
@@ -24,7 +25,7 @@ def revisions(session: Session, kept: Collection[int] | None) -> Iterator[str]:
         there = "" if kept is None else _THERE[again.seq - 1 in kept]
         yield (
             f"Revision {number} held {again.seq - 1} records{there}; taken up again "
-            f"{at:%Y-%m-%d %H:%M} by record {again.seq}: {again.text}"
+            f"{day_and_time(at)} by record {again.seq}: {again.text}"
         )
 
 

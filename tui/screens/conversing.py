@@ -122,7 +122,7 @@ class Conversing(Screen[None]):
             self._show_plan(question)
             return
         if isinstance(question, Pick):
-            entry.close(question.refusal or question.prompt)
+            entry.close(question.prompt)
             choices.update([Choice(key, label) for key, label in question.choices])
         else:
             echo = None if isinstance(question, Find) else question.echo

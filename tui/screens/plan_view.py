@@ -26,7 +26,7 @@ def rows(plan: PlanFile, on: date, width: int) -> list[Row]:
     made += _list("Why not as planned", "! ", words.refusals(worked, system), width)
     for table in tables.tables(plan, worked):
         made += [(), ((table.title, "strong"),)]
-        made += [_table_row(row.what, row.value, row.beside, width) for row in table.rows]
+        made += [_table_row(row.what, row.value, row.beside) for row in table.rows]
     resting = tuple(f"{why} [{figures}]" for figures, why in words.doubts(worked, system))
     made += _list("Cautions", "- ", words.cautions(worked, system), width)
     made += _list("Doubts, and the figures that rest on them", "? ", resting, width)
@@ -34,7 +34,7 @@ def rows(plan: PlanFile, on: date, width: int) -> list[Row]:
     return made
 
 
-def _table_row(what: str, value: str, beside: str, width: int) -> Row:
+def _table_row(what: str, value: str, beside: str) -> Row:
     return (
         (f"  {what:<{_WHAT}.{_WHAT}} ", "dim"),
         (f"{value:>{_VALUE}} ", "plain"),

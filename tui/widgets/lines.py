@@ -47,8 +47,8 @@ class Lines(Widget):
     Lines { height: 1fr; width: 1fr; }
     """
 
-    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
-        super().__init__(id=id, classes=classes)
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
         self._given: tuple[Row, ...] = ()
         self._shown: list[list[Cell]] = []
         self._laid_for = Size(0, 0)
