@@ -304,7 +304,7 @@ def parse(text: str, dimension: Dimension, unit: str | None = None) -> Quantity:
     Raises Unreadable, in one line, for anything that is not certain: an unknown unit, a wrong
     dimension, an absolute pressure, a comma (decimal sign or thousands?), no unit, no number.
     """
-    found = written.read(text, dimension.expected, dimension is LENGTH)
+    found = written.read(text, dimension.expected, dimension is LENGTH, dimension is DURATION)
     if not found.unit and unit is None:
         raise Unreadable(f"{found.shown} has no unit; expected {dimension.expected}")
     name = _spelled(found, dimension) if found.unit else unit or ""

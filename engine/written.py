@@ -131,11 +131,19 @@ _ONE_NUMBER: Final = re.compile(
     rf"(?P<sign>[-+]?)\s*(?:{_NUMBER.format(n=1)})\s*(?P<unit>\D.{{0,15}})?", re.A
 )
 
+_CLOCKED: Final = re.compile(
+    r"(?:(?P<hours>\d{1,4}):(?P<full>[0-5]\d):(?P<of_hours>[0-5]\d)(?:\s*h)?)"
+    r"|(?:(?P<minutes>\d{1,5}):(?P<of_minutes>[0-5]\d)(?:\s*min)?)",
+    re.I | re.A,
+)
+"""Durations as a stopwatch shows them, and as they are shown here: 0:30, 10:00 min, 1:02:03 h."""
+
 _LONGEST: Final = 200
 
 
-def read(text: str, expected: str, feet_and_inches: bool = False) -> Written:
-    """What somebody wrote, taken apart; feet and inches, where they may be, become inches.
+def read(text: str, expected: str, feet_and_inches: bool = False, clocked: bool = False) -> Written:
+    """What somebody wrote, taken apart; feet and inches, where they may be, become inches, and a
+    duration as a stopwatch shows it seconds.
 
     Raises Unreadable, in one line, for anything that is not certain: no number, a comma (decimal
     sign or thousands?), a fraction that is none.
@@ -153,12 +161,20 @@ def read(text: str, expected: str, feet_and_inches: bool = False) -> Written:
         if inches >= 12:
             raise Unreadable(f"{shown}: {inches:g} in is a foot or more; expected feet and inches")
         return Written((-1 if found["sign"] else 1) * (12 * feet + inches), "in", shown)
+    if clocked and (found := _CLOCKED.fullmatch(plain)):
+        return Written(_seconds(found), "s", shown)
     found = _ONE_NUMBER.fullmatch(plain)
-    if found is None:
+    if found is None or ":" in (found["unit"] or ""):
         raise Unreadable(f"{shown} cannot be read; expected {expected}")
     value = _number(found, shown) * (-1 if found["sign"] == "-" else 1)
     unit = found["unit"] or ""
     return Written(value, unit.lower().replace(" ", "").replace("^", "") or unit, shown)
+
+
+def _seconds(found: re.Match[str]) -> float:
+    if found["minutes"] is not None:
+        return 60.0 * int(found["minutes"]) + int(found["of_minutes"])
+    return 3600.0 * int(found["hours"]) + 60.0 * int(found["full"]) + int(found["of_hours"])
 
 
 def _plain(text: str) -> str:
