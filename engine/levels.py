@@ -36,6 +36,8 @@ class Levels:
     guard: float
     """To be added where the rule is guarded; 0 where it is simple."""
     cap: float
+    """As with the gauge's line bled, be it or not: it is the lower of the two, and stays one figure
+    from the plan to the end of the test."""
     uncertainty: float
     """Standard uncertainty of a reading: the gauge's limit of error, and its graduation."""
     graduation: float
@@ -129,7 +131,8 @@ def _guard(uncertainty: float) -> float:
 def levels(plan: Planned, gauge: Gauge, bled: bool) -> Levels:
     procedure, weight = plan.procedure, water_weight(plan)
     height = gauge_height(plan, gauge, bled)
-    column = (datum_height(plan, gauge) - height) * weight
+    datum = datum_height(plan, gauge)
+    column = (datum - height) * weight
     demanded = amount(procedure.pressure, "psi")
     needed = demanded + column
     least = max(needed, demanded) if procedure.floor and column < 0 else needed
@@ -140,7 +143,8 @@ def levels(plan: Planned, gauge: Gauge, bled: bool) -> Levels:
         needed=needed,
         least=least,
         guard=_guard(uncertainty) if procedure.rule == "guarded" else 0.0,
-        cap=amount(procedure.limit, "psi") + column,
+        cap=amount(procedure.limit, "psi")
+        + (datum - gauge_height(plan, gauge, bled=True)) * weight,
         uncertainty=uncertainty,
         graduation=graduation,
         scale_ends=amount(gauge.span[1], "psi"),

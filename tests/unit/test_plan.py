@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from engine.levels import levels
 from engine.plan import Plan, work_out
 from engine.units import amount
 from tests.plans import BOX, PIPE, plan, written
@@ -241,6 +242,14 @@ def test_the_set_point_is_a_mark_of_the_dial() -> None:
     marks = [amount(p, "psi") for p in (dial.not_below, dial.set_point, dial.not_above) if p]
     assert marks == [13.5, 14.0, 15.0]
     assert amount(dial.to_read, "psi") == pytest.approx(13.018, abs=0.001)
+
+
+def test_the_cap_is_one_figure_before_and_after_the_line_is_bled() -> None:
+    # Ten inches above the port at the crown, 0.361 psi of water at 55 degF.
+    high = plan(gauge__height="40 in")
+    for bled in (False, True):
+        assert levels(high, high.gauge, bled).cap == pytest.approx(15 - 0.361, abs=1e-3)
+    assert levels(high, high.gauge, bled=False).needed == pytest.approx(13)
 
 
 @pytest.mark.parametrize(
