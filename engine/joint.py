@@ -68,6 +68,12 @@ class Joint(Section):
         height: Quantity = self.half_height + self.outer_line
         return height
 
+    def with_line(self, key: str, value: Quantity) -> Joint:
+        """With one seal line as it was measured: nothing is assumed any more, and the other is as
+        it was known, or not known."""
+        lines = {"inner_seal": self.inner_seal, "outer_seal": self.outer_seal, key: value}
+        return self.model_copy(update={**lines, "seal_lines": "measured"})
+
     def faults(self) -> Iterator[Fault]:
         if self.axis == "vertical":
             yield Fault(

@@ -95,8 +95,13 @@ class PlanFile(Section):
                 g.model_copy(update={key: value}) if g is self.gauge else g for g in self.gauges
             )
             return self.model_copy(update={"gauges": gauges})
+        if field in _SEAL_LINES:
+            return self.model_copy(update={"joint": self.joint.with_line(key, value)})
         changed = getattr(self, section).model_copy(update={key: value})
         return self.model_copy(update={section: changed})
+
+
+_SEAL_LINES = ("joint.inner_seal", "joint.outer_seal")
 
 
 class BadPlan(Trouble, ValueError):  # noqa: N818 - read aloud where it is raised
