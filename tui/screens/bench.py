@@ -138,8 +138,11 @@ class BenchScreen(Conversing):
 
     def _draw(self) -> None:
         self._shown = self._found() if self._wanted.strip() else self._rows
-        going_on = sum(bool(r.get("open")) for r in self._rows)
-        count = f"{going_on} going on, {len(self._rows) - going_on} past"
+        tests = [row for row in self._rows if not row.get("practice")]
+        going_on = sum(bool(row.get("open")) for row in tests)
+        made_up = len(self._rows) - len(tests)
+        count = f"{going_on} going on, {len(tests) - going_on} past"
+        count += f", {made_up} practice" if made_up else ""
         looking = f"   search: {self._wanted} ({len(self._shown)})" if self._wanted else ""
         self.query_one("#head", Lines).show([(("holdwater ", "strong"), (count + looking, "dim"))])
         empty = "Nothing found." if self._rows else _WELCOME

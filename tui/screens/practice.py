@@ -9,6 +9,7 @@ from textual import events
 
 from engine import present
 from engine.asking.commands import Command
+from engine.checks import earlier
 from engine.debrief import concluded, debrief
 from engine.present import eye
 from engine.trouble import Trouble
@@ -106,7 +107,9 @@ class PracticeScreen(RunScreen):
             self._to_first_open()
         if count:
             return f"{count} records were made for you; what is open is yours"
-        return "only in Prepare and Seal are plain checks done for you"
+        if earlier(self._course.session.stage, "fill"):
+            return "No plain check is open: what is left tells of the joint, and is yours"
+        return "Only in Prepare and Seal are plain checks done for you"
 
     def _ends(self, key: str) -> bool:
         """The key would close this test, or begin to."""
