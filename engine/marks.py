@@ -23,12 +23,17 @@ def marks(session: Session) -> Marks:
     """As read off the sections (spigot / bell), else as planned."""
     read = _read(session)
     if read is not None and "/" in read:
-        spigot, _, bell = read.partition("/")
-        return Marks(_tidy(spigot), _tidy(bell))
+        return read_marks(read)
     planned = session.opened.plan.specimen if session.opened else None
     if planned is not None and (planned.spigot or planned.bell):
         return Marks(_tidy(planned.spigot or ""), _tidy(planned.bell or ""))
-    return Marks(_tidy(read or ""))
+    return read_marks(read or "")
+
+
+def read_marks(text: str) -> Marks:
+    """As written, spigot / bell; one mark alone is taken for the spigot's."""
+    spigot, _, bell = text.partition("/")
+    return Marks(_tidy(spigot), _tidy(bell))
 
 
 def _read(session: Session) -> str | None:

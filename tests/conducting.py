@@ -105,6 +105,7 @@ _DOING: Final[dict[str, str]] = {
     "announced": "y",
     "signed": "\rn",
 }
+_SAID: Final = {"gasket_again": "same"}
 _BOUNCE: Final = 0.35  # seconds between two Enters, else the second is a bouncing key
 _LOOKED: Final = 0.8  # seconds within which the screen has seen that a wait is over
 _PATIENCE: Final = 10.0
@@ -250,7 +251,7 @@ class Hand:
         safety = "y" if check.rank == "safety" else ""
         if check.asks == "positions":
             return "yyyy"
-        return safety + ("\x15noted\r" if check.asks == "text" else "")
+        return safety + (f"\x15{_SAID.get(check.id, 'noted')}\r" if check.asks == "text" else "")
 
     def _enter(self) -> None:
         """On the check under the cursor; never so soon after the last that it looks bounced."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from engine import facts as f
@@ -21,6 +23,8 @@ from engine.asking.commands import (
     Write,
     decide,
 )
+from engine.planfile import PlanFile
+from engine.repeat import OPENED
 from engine.session import Session
 from engine.stages import checks_for
 from engine.units import q
@@ -29,6 +33,15 @@ from tests.story import Story
 from tests.told import back, held, leave, readings, settled
 
 OK = 13.5
+
+
+def opened(planned: PlanFile | None = None, **more: Any) -> Story:
+    """Opened with what a test that follows another is opened with."""
+    story = Story(planned or plan())
+    story.session, story.records = Session(), []
+    chosen = planned or plan()
+    story.write(f.SessionOpened(plan=chosen, **{"checks": checks_for(chosen), **more}))
+    return story
 
 
 # --- observations are refused only where they cannot be understood ------------------------------
@@ -111,7 +124,35 @@ def test_air_from_the_vent_is_no_yes() -> None:
 
 
 def test_a_gasket_that_is_not_in_its_place_is_no_yes() -> None:
-    assert "no yes" in Story(plan()).to("seal").refusal(Confirm("feeler", "no"))
+    story = Story(plan()).to("seal")
+    for said in ("no", "12 in place, 3 in place, 6 rolled, 9 in place", "not at 3"):
+        assert "no yes" in story.refusal(Confirm("feeler", said))
+
+
+@pytest.mark.parametrize("said", ["noted", "all of it", "12", "in place at 12, 6 and 9"])
+def test_a_feeler_is_answered_for_each_position(said: str) -> None:
+    story = Story(plan()).to("seal")
+    assert "say it for 12, 3, 6 and 9" in story.refusal(Confirm("feeler", said))
+    story.ask(Confirm("feeler", "12 ok, 3 ok, 6 ok, 9 ok"))
+
+
+@pytest.mark.parametrize("said", ["noted", "the same or a new one"])
+def test_the_gasket_of_the_next_alignment_is_the_same_or_a_new_one(said: str) -> None:
+    story = opened(checks=(*OPENED, *checks_for(plan())))
+    assert "Say same or new" in story.refusal(Confirm("gasket_again", said))
+    story.ask(Confirm("gasket_again", "New, lot 7"))
+
+
+def test_what_was_carried_over_for_a_bell_is_not_taken_for_another() -> None:
+    bell = f.Carried(check="drilled", session="s1", seq=3, by="A")
+    story = opened(plan(specimen__bell="B-2"), carried=(bell,))
+    said = story.refusal(Confirm("marks", "S-1 / B-9"))
+    assert "carried over for B-2" in said
+    story.ask(Confirm("marks", "S-1 / B-2"))
+    pair = f.Carried(check="marks", session="s1", seq=3, by="A", answer="S-1 / B-2")
+    story = opened(carried=(pair,))
+    assert "carried over" in story.refusal(Confirm("marks", "S-7 / B-2"))
+    Story(plan()).ask(Confirm("marks", "S-7 / B-2"))
 
 
 def test_it_neither_soaks_nor_vents_before_it_was_sealed() -> None:
