@@ -18,6 +18,16 @@ from engine.trouble import Trouble
 from engine.units import Pressure, Quantity, amount, q
 
 
+_MEASURED = {
+    "joint.inner_seal": "length",
+    "joint.outer_seal": "length",
+    "joint.pocket_width": "length",
+    "gauge.height": "length",
+    "supply.relief": "pressure",
+}
+"""Fields that a check may replace by what was measured, and what it then asks for."""
+
+
 class PlanFile(Section):
     """Joint, procedure and rig of one test, as written by whoever planned it."""
 
@@ -52,6 +62,20 @@ class PlanFile(Section):
             yield Fault("procedure.look_from", "entry", "camera or mirror: nobody enters a section "
                         "below about 36 in (house rule)")  # fmt: skip
         yield from self._cap_faults()
+        yield from self._check_faults()
+
+    def _check_faults(self) -> Iterator[Fault]:
+        """A plant's own check replaces a planned size by a measured one, and never a demand."""
+        for check in self.check:
+            measured = check.kind == "measure" and check.asks == _MEASURED.get(check.field or "")
+            if check.field is not None and not measured:
+                wanted = ", ".join(f"{field} ({asked})" for field, asked in _MEASURED.items())
+                yield Fault(
+                    f"check.{check.id}.field", check.field, f"one that is measured: {wanted}"
+                )
+            if check.wait is not None and check.wait not in Waits.model_fields:
+                known = ", ".join(Waits.model_fields)
+                yield Fault(f"check.{check.id}.wait", check.wait, f"one of {known}")
 
     def _cap_faults(self) -> Iterator[Fault]:
         """The cap is stated at the datum; at the gauge it may lie below what must be read there."""

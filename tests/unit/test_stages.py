@@ -18,7 +18,7 @@ from engine.checks import STAGES, Stage
 from engine.facts import Carried, SessionOpened
 from engine.judging.rules import find
 from engine.judging.settling import stopping
-from engine.planfile import PlanFile
+from engine.planfile import BadPlan, PlanFile
 from engine.session import Session
 from engine.stages import CHECKS, checks_for
 from engine.units import q
@@ -252,3 +252,18 @@ def test_deflected_openings_are_held_against_each_other_across_the_joint() -> No
     assert find(story.session, "openings").ok is False
     story.openings(0.5, 0.75, 0.5, 0.25)
     assert find(story.session, "openings").ok is True
+
+
+@pytest.mark.parametrize("wrong", [
+    {"kind": "measure", "asks": "pressure", "field": "procedure.pressure"},
+    {"kind": "measure", "asks": "length", "field": "joint.colour"},
+    {"kind": "measure", "asks": "length", "field": "supply.relief"},
+    {"kind": "confirm", "field": "joint.inner_seal"},
+    {"kind": "wait", "wait": "faults"},
+])  # fmt: skip
+def test_a_check_of_the_plant_replaces_no_demand_and_nothing_unknown(wrong: dict[str, str]) -> None:
+    own = {"id": "own", "stage": "hold", "do": "Read it off"}
+    with pytest.raises(BadPlan, match=r"check\.own\."):
+        plan(check=[{**own, **wrong}])
+    fits = {"kind": "measure", "asks": "length", "field": "joint.inner_seal"}
+    assert Story(plan(check=[{**own, **fits}])).session.check("own")
