@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Final, Literal, get_args
 
 from pydantic import Field
@@ -15,8 +16,11 @@ STAGES: Final[tuple[Stage, ...]] = get_args(Stage)
 Kind = Literal["confirm", "measure", "compute", "wait"]
 Rank = Literal["safety", "required", "advice"]
 Asked = Literal[
-    "text", "positions", "length", "pressure", "temperature", "volume", "time", "count", "flow"
+    "text", "positions", "length", "pressure", "temperature", "volume", "time", "count", "flow",
+    "voucher", "date",
 ]  # fmt: skip
+"""`voucher`: who answers for it, and on what ground; `date`: a day, that may replace a `field` of
+the plan as a measure does."""
 Caution = Literal[
     "move", "tighten", "air", "silica", "lifting", "line_of_fire", "release", "confined"
 ]  # fmt: skip
@@ -47,6 +51,14 @@ class Check(Frozen):
     """Applies only where the plan is all of these: box, deflected, relief, seal_lines_unknown..."""
     stands: Literal["never", "specimen", "product"] = "never"
     """What it survives: nothing, a further test of the same specimen, or of the same product."""
+
+
+def day_of(text: str) -> date | None:
+    """A day as it is written down, 2027-03-31; None for anything else."""
+    try:
+        return date.fromisoformat(text.strip()) if len(text.strip()) == 10 else None
+    except ValueError:
+        return None
 
 
 def earlier(stage: Stage, other: Stage) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Literal
 
@@ -16,7 +17,6 @@ from engine.procedure import Procedure
 from engine.rig import Gauge, Ports, Restraint, Specimen, Supply, Waits
 from engine.trouble import Trouble
 from engine.units import Pressure, Quantity, amount, q
-
 
 _MEASURED = {
     "joint.inner_seal": "length",
@@ -108,8 +108,8 @@ class PlanFile(Section):
         others = tuple(g.model_copy(update={"governs": False}) for g in self.gauges)
         return self.model_copy(update={"gauges": (new, *others)})
 
-    def with_field(self, field: str, value: Quantity) -> PlanFile:
-        """The plan with one field, like `supply.relief`, replaced by what was measured.
+    def with_field(self, field: str, value: Quantity | dt.date) -> PlanFile:
+        """The plan with one field, like `supply.relief`, replaced by what was found.
 
         `gauge.height` goes to the gauge that governs.
         """
@@ -119,7 +119,7 @@ class PlanFile(Section):
                 g.model_copy(update={key: value}) if g is self.gauge else g for g in self.gauges
             )
             return self.model_copy(update={"gauges": gauges})
-        if field in _SEAL_LINES:
+        if field in _SEAL_LINES and not isinstance(value, dt.date):
             return self.model_copy(update={"joint": self.joint.with_line(key, value)})
         changed = getattr(self, section).model_copy(update={key: value})
         return self.model_copy(update={section: changed})

@@ -123,6 +123,8 @@ class Story:
     SAID: dict[str, str] = {  # noqa: RUF012
         "feeler": "in its place at 12, 3, 6 and 9",
         "gasket_again": "the same",
+        "restraint": "R. Example: rated by a test load",
+        "gauge_in_date": "2099-12-31",
     }
 
     def settle(self, but: tuple[str, ...] = ()) -> Story:

@@ -8,7 +8,7 @@ from typing import Final
 from engine import present
 from engine.asking.refusing import Refused, must, said
 from engine.asking.starting import wait_started
-from engine.checks import Check, earlier
+from engine.checks import Check, day_of, earlier
 from engine.facts import CheckConfirmed, CheckMeasured, CheckWaived, WaitStarted
 from engine.judging.rules import find
 from engine.judging.settling import needs_release, standing
@@ -80,6 +80,15 @@ def _understood(check: Check, answer: str) -> None:
         either = _EITHER.get(check.id, ())
         chosen = [word for word in either if word in _words(said_)]
         must(not either or len(chosen) == 1, f"{asked} Say {' or '.join(either)}")
+        return
+    if check.asks == "voucher":
+        who, _, ground = answer.partition(":")
+        must(bool(who.strip() and ground.strip()), f"{asked}: say who answers for it, and on what")
+        return
+    if check.asks == "date":
+        must(
+            day_of(answer) is not None, f"{answer.strip()[:20]!r}: expected a day, like 2027-03-31"
+        )
         return
     no = said_ in _NO
     if check.asks == "positions":

@@ -7,8 +7,10 @@ from collections.abc import Callable, Iterator
 from engine.certificate.tree import Row
 from engine.certificate.words import NOT_STATED, plain, whole_first
 from engine.judging.holding import levels_of, zero
+from engine.judging.rules import find
 from engine.levels import error_limit
 from engine.present import clock_position, number, pressure, quantity, time_of_day
+from engine.present.plan import unknown_parts
 from engine.present.quantities import System
 from engine.present.remarks import PARTS, doubt
 from engine.rig import Gauge, Restraint
@@ -96,6 +98,8 @@ def _thrust(session: Session) -> Iterator[Row]:
     if held.use is not None and held.governs is not None:
         share = number(100 * held.use, 0)
         yield Row("Used", f"{share} % of what the {PARTS[held.governs]} may carry")
+    elif held.enough is None:
+        yield Row("Used", f"not known: {unknown_parts(worked)}")
 
 
 def restraint(restraint: Restraint, system: System) -> str:
@@ -139,10 +143,25 @@ _KNOWN_BY_NOW = frozenset({"no_day", "authority"})
 
 def doubts(session: Session) -> tuple[str, ...]:
     """What the pressures rest on where something was not known."""
-    found = tuple(_said(session, lambda figure: figure in _OF_THE_RESULT))
+    found = (*_answered_for(session), *_said(session, lambda figure: figure in _OF_THE_RESULT))
     if session.checking.line_bled:
         return found
     return (*found, "The gauge's line was not bled: no water above the port is counted.")
+
+
+def _answered_for(session: Session) -> Iterator[str]:
+    """That the restraint holds is somebody's word, where it could not be worked out."""
+    for check in session.checking.checks:
+        found = session.checking.settled.get(check.id)
+        if check.rule != "restraint_enough" or find(session, check.rule).ok is not None:
+            continue
+        parts = unknown_parts(session.checking.worked)
+        why = f"{parts} not known" if parts else "thrust that draws the joint together"
+        if found is None:
+            yield f"Whether the restraint holds was not shown: {why}."
+            continue
+        said = f": {plain(found.answer)}" if found.answer else ", and nobody was named for it"
+        yield f"That the restraint holds was not worked out ({why}){said} (record {found.seq})."
 
 
 def rig_doubts(session: Session) -> tuple[str, ...]:

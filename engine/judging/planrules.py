@@ -19,8 +19,9 @@ from engine.units import amount, q
 def _restraint_enough(session: Session) -> Finding:
     """Demand over allowable of the part that governs, at the highest pressure that can occur.
 
-    A cap that the restraint would not hold counts against it too. A thrust that closes the joint
-    rests on who holds which gasket: somebody has to answer for that.
+    A cap that the restraint would not hold counts against it too. While a part is not known there
+    is no such figure, and a thrust that closes the joint rests on who holds which gasket: somebody
+    has to answer for that.
     """
     worked = session.checking.worked
     held, pressure = worked.restraint, worked.pressure
@@ -31,6 +32,8 @@ def _restraint_enough(session: Session) -> Finding:
     limit, cap = pressure.limit_of_rig, pressure.cap_at_gauge
     if limit is not None and amount(cap, "psi") > amount(limit, "psi") + 1e-9:
         return Finding(False, cap, limit, why="cap")
+    if held.enough is None:
+        return Finding(None, why="unknown")
     if closes(session.plan.joint):
         return Finding(None, use, whole, why="closing")
     return Finding(held.enough, use, whole, why=held.governs or "")

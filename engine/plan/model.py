@@ -140,9 +140,11 @@ class Restrained:
     opening: Quantity | None
     """By which the joint opens, where the most pulled rod stands, beyond what was drawn up."""
     governs: Part | None
+    """None, as its use, while some part is not known: that one may be what governs."""
     use: float | None
     enough: bool | None
     """None where something it needs is not known: somebody has to answer for it."""
+    unknown: tuple[Part, ...] = ()
     cures: tuple[Remark, ...] = ()
 
 

@@ -49,12 +49,16 @@ class Holder:
         return self.beam is not None and self.beam.species is not None
 
     @property
-    def complete(self) -> bool:
-        """All that carries is known."""
+    def unknown(self) -> tuple[Part, ...]:
+        """The parts that carry and are not known, or not where they stand."""
         if self.restraint.rated is not None:
-            return True
-        washer = self.washer is not None or not self.needs_washer
-        return None not in (self.rod, self.beam, self.span) and washer
+            return ()
+        known: dict[Part, bool] = {
+            "rod": self.rod is not None and bool(self.restraint.at),
+            "beam": self.beam is not None and self.span is not None,
+            "washer": self.washer is not None or not self.needs_washer,
+        }
+        return tuple(part for part, is_known in known.items() if not is_known)
 
     # --- forces ----------------------------------------------------------------------------------
 
@@ -241,6 +245,7 @@ def restrained(holder: Holder, at_gauge: float | None) -> Restrained:
     pulled, demand = holder.pulls(psi), holder.demand(psi)
     uses = holder.uses(demand)
     governs, most = max(uses.items(), key=lambda item: item[1]) if uses else (None, None)
+    enough = _enough(holder, most) if at_gauge is not None else None
     return Restrained(
         thrust=force,
         rods=tuple(
@@ -252,13 +257,14 @@ def restrained(holder: Holder, at_gauge: float | None) -> Restrained:
         frame=None,
         moment_left=pulled.moment_left,
         opening=holder.opening(psi),
-        governs=governs,
-        use=most,
-        enough=_enough(holder, most) if at_gauge is not None else None,
+        governs=None if enough is None else governs,
+        use=None if enough is None else most,
+        enough=enough,
+        unknown=holder.unknown,
     )
 
 
 def _enough(holder: Holder, use: float | None) -> bool | None:
     if use is not None and use > 1 + _NEAR:
         return False
-    return True if holder.complete and holder.restraint.at else None
+    return None if holder.unknown else True

@@ -1,6 +1,6 @@
 """Quantities, times, checks, records and verdicts in words: the only formatting there is."""
 
-from engine.present.checks import check, finding, open_check, why
+from engine.present.checks import VOUCHER, asked, check, finding, open_check, why
 from engine.present.moments import day_and_time, time_of_day, wall
 from engine.present.quantities import (
     System,
@@ -29,7 +29,9 @@ __all__ = [
     "OUTCOME",
     "PLACE",
     "STAGE",
+    "VOUCHER",
     "System",
+    "asked",
     "check",
     "clock_position",
     "day_and_time",

@@ -19,6 +19,20 @@ def check(check: Check) -> str:
     return check.do
 
 
+_ASKED: Final = {"date": "Calibrated until, as its sticker says, like 2027-03-31"}
+
+
+def asked(check: Check) -> str:
+    """What is to be typed, where the check itself does not say it."""
+    return _ASKED.get(check.asks or "", check.do)
+
+
+VOUCHER: Final = (
+    "Who answers for it: name",
+    "On what ground: rated by whom, tested how, drawn where",
+)
+
+
 def open_check(session: Session, standing: Standing) -> str:
     """Why a check is not settled, in its own words."""
     do = standing.check.do
@@ -34,6 +48,7 @@ def open_check(session: Session, standing: Standing) -> str:
 
 
 _WHY: Final = {
+    "due": "out of calibration on this day",
     "read_after_look": "looked; now read the gauge once more, to show the pressure is still there",
     "burp_unread": "type the reading at about 5 psi",
     "positions": "positions measured",

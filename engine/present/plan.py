@@ -41,9 +41,18 @@ def _governing(worked: Plan, system: System) -> str:
         first = head(worked.refusals[0], worked, system)
         return f"REFUSED: {first}" + (f" (+{others} more)" if others else "")
     if held.enough is None or highest is None or held.governs is None or held.use is None:
-        return "NOT KNOWN whether the restraint holds: see the doubts"
+        return f"NOT KNOWN whether the restraint holds: {_not_known(worked)}"
     at = f"{figure(highest, system)} at the gauge"
     return f"HOLDS: {PARTS[held.governs]} govern, {share(held.use)} of what they may at {at}"
+
+
+def _not_known(worked: Plan) -> str:
+    return f"{unknown_parts(worked) or 'the highest pressure'} not known"
+
+
+def unknown_parts(worked: Plan) -> str:
+    """The parts of the restraint that are not known: `rods and beams`; empty where all are."""
+    return " and ".join(PARTS[part] for part in worked.restraint.unknown)
 
 
 _RULES: Final[dict[str, tuple[str, ...]]] = {
@@ -62,6 +71,8 @@ def check(worked: Plan, rule: str, system: System) -> str:
         if remark.code in codes:
             return refusal(remark, worked, system)
     held = worked.restraint
+    if rule == "restraint_enough" and held.enough is None:
+        return _not_known(worked)
     if rule == "restraint_enough" and held.governs is not None and held.use is not None:
         return f"{PARTS[held.governs]} govern, {share(held.use)} of what they may"
     return ""

@@ -35,7 +35,7 @@ def tables(plan: PlanFile, worked: Plan) -> tuple[Table, ...]:
     made = (
         Table("Demand", tuple(_demand(plan, system))),
         Table("Pocket", tuple(_pocket(worked, system))),
-        Table("Pressure (gauge)", tuple(_pressure(plan, worked.pressure, system))),
+        Table("Pressure (gauge)", tuple(_pressure(plan, worked, system))),
         Table("Thrust", tuple(_thrust(worked, system))),
         Table("Restraint", tuple(_restraint(worked, system))),
         Table("Gauge", tuple(_dial(plan, worked, system))),
@@ -86,7 +86,8 @@ def _pocket(worked: Plan, system: System) -> Iterator[Row]:
     )
 
 
-def _pressure(plan: PlanFile, pressure: Pressures, system: System) -> Iterator[Row]:
+def _pressure(plan: PlanFile, worked: Plan, system: System) -> Iterator[Row]:
+    pressure, known = worked.pressure, worked.restraint.enough
     yield Row("Demanded", figure(plan.procedure.pressure, system), f"at {plan.procedure.datum}")
     for what, value in heights(pressure):
         yield Row(what, figure(value, system), bar(value, pressure))
@@ -101,7 +102,9 @@ def _pressure(plan: PlanFile, pressure: Pressures, system: System) -> Iterator[R
             figure(pressure.relief_least, system),
             "lower, it lifts too early",
         )
-    if pressure.limit_of_rig is not None:
+    if known is None:
+        yield Row("Restraint holds to", UNKNOWN, "before all its parts are")
+    elif pressure.limit_of_rig is not None:
         yield Row("Restraint holds to", figure(pressure.limit_of_rig, system), "at the gauge")
 
 

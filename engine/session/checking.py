@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from functools import cached_property, partial
 from types import MappingProxyType
 from typing import Literal, NamedTuple, assert_never
 
-from engine.checks import STAGES, Check, Stage, after, earlier
+from engine.checks import STAGES, Check, Stage, after, day_of, earlier
 from engine.facts import (
     Carried,
     CheckConfirmed,
@@ -112,9 +113,10 @@ class CheckingPart:
         """What was measured or fitted, by its record: what came last counts."""
         for check in self.checks:
             found, carried = self.settled.get(check.id), self.carried.get(check.id)
-            measure = found.measure if found else carried.measure if carried else None
-            if check.field and measure is not None:
-                change = partial(PlanFile.with_field, field=check.field, value=measure)
+            answer = found or carried
+            value = None if answer is None else _value(check, answer.measure, answer.answer)
+            if check.field and value is not None:
+                change = partial(PlanFile.with_field, field=check.field, value=value)
                 yield (found.seq if found else 0), change
         for new in self.fitted:
             fitting = partial(
@@ -207,6 +209,11 @@ def evolve_checking(part: CheckingPart, fact: Checking, seq: int, t: float, boot
             return replace(part, openings=(*part.openings, found_open))
         case _:
             assert_never(fact)
+
+
+def _value(check: Check, measure: Quantity | None, answer: str | None) -> Quantity | date | None:
+    """What was found for a field of the plan: a figure, or a day."""
+    return day_of(answer or "") if check.asks == "date" else measure
 
 
 def _with(part: CheckingPart, check: str, settlement: Settlement) -> CheckingPart:

@@ -53,7 +53,7 @@ def test_a_restraint_that_does_not_hold_stops_the_stage_and_says_what_would() ->
 def test_a_restraint_of_unknown_rods_is_asked_about_and_the_answer_kept() -> None:
     told = story(restraint__rod="unknown")
     assert here(told, "restraint").asked
-    told.ask(Confirm("restraint"))
+    told.ask(Confirm("restraint", "R. Example: rated by a test load"))
     assert here(told, "restraint").how == "confirmed"
 
 

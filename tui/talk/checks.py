@@ -123,13 +123,28 @@ def _confirm(talk: Talk, check: Check, here: Standing) -> Conversation:
             answer = yield from talk.text(
                 check.do, answer or "", refusal, otherwise=_known(talk, check)
             )
+        elif check.asks == "voucher":
+            answer = yield from _vouched(talk, refusal)
+        elif check.asks == "date":
+            answer = yield from talk.text(present.asked(check), answer or "", refusal)
         elif check.asks == "positions":
             answer = yield from _all_round(talk, check)
             if answer is None:
                 return
         refusal = yield Submit(Confirm(check.id, answer))
-        if not refusal or check.asks != "text":
+        if not refusal or check.asks not in _TYPED:
             return
+
+
+_TYPED: Final = ("text", "voucher", "date")
+"""What is asked again where it is refused."""
+
+
+def _vouched(talk: Talk, refusal: str) -> Part[str]:
+    """Who says so, and on what ground: nobody settles it by a key alone."""
+    who, ground = present.VOUCHER
+    name = yield from talk.text(who, "", refusal)
+    return f"{name.replace(':', ' ').strip()}: {yield from talk.text(ground)}"
 
 
 def _all_round(talk: Talk, check: Check) -> Part[str | None]:
