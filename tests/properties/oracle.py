@@ -400,7 +400,7 @@ class Oracle:
             zeros = [(e.n, e.value[1]) for e in self.of("zero") if e.value[0] == mark]
             before = [psi for n, psi in zeros if n < start.n][-1:]
             after = [psi for n, psi in zeros if n > start.n]
-            if mark in read and any(
+            if mark in (read or {self._main}) and any(
                 abs(z - b) > self.demand.graduation for z in after for b in before
             ):
                 yield "zero_shifted"
