@@ -232,6 +232,9 @@ class Hand:
             self.reading("13.5")
             return
         self._enter()
+        if check.id == "valves_open":  # the vent is written down at once, the inlet when it is told
+            self._written(session.seq)
+            session = self.session
         self.keys(self._answer(here), session.seq)
 
     def _hold(self, session: Session, now: float) -> None:

@@ -11,6 +11,7 @@ from engine.judging.verdict import verdict
 from engine.present.quantities import KPA_PER_PSI
 from engine.rehearsal import seen
 from engine.session import Session
+from engine.units import q
 from tui.screens.hold_view import air_rows, fall_rows
 from tui.widgets.checklist import CheckRow, Sign
 from tui.widgets.clock import ClockRow
@@ -173,7 +174,7 @@ def _practice(session: Session, now: float) -> list[ClockRow]:
         ClockRow("from the vent", sight.vent_flow),
     ]
     if sight.vent_total > 0 and session.stage in ("fill", "vent"):
-        rows.append(ClockRow("caught", f"{sight.vent_total:.0f} mL"))
+        rows.append(ClockRow("caught", present.quantity(q(sight.vent_total, "mL"), places=0)))
     return rows
 
 

@@ -59,7 +59,6 @@ class Pick:
 
     prompt: str
     choices: tuple[tuple[str, str], ...]
-    refusal: str = ""
     view: str = ""
     """What is to be read before it is answered: the log, the reasons."""
 
@@ -138,9 +137,11 @@ class Talk:
                 return value
             refusal = f"{text.strip()[:20]!r}: expected a number from {least:g} to {most:g}"
 
-    def clock(self, text: str = "") -> Part[Clock]:
+    def clock(
+        self, text: str = "", prompt: str = "Clock position, seen looking at the bell"
+    ) -> Part[Clock]:
         """12 at the top; 4:30 and 4.5 are the same."""
-        prompt, refusal = "Clock position, seen looking at the bell", ""
+        refusal = ""
         while True:
             text = yield Ask(prompt, None, text, refusal)
             found = _POSITION.fullmatch(text.strip())

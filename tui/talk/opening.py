@@ -187,7 +187,7 @@ def _next_alignment(
 
 
 def _side(talk: Talk) -> Generator[Ask | Pick | Submit, str, float]:
-    return (yield from talk.clock("Open side, as a clock position seen looking at the bell"))
+    return (yield from talk.clock(prompt="Open side, as a clock position seen looking at the bell"))
 
 
 def _repeated(
