@@ -84,10 +84,15 @@ class PlanFile(Section):
             if at_gauge.cap < at_gauge.good_from - 1e-9:
                 yield Fault(
                     "procedure.cap",
-                    f"{self.procedure.limit:~P} at the datum, which is {at_gauge.cap:.4g} psi at "
-                    f"gauge {gauge.mark}",
-                    f"at least the {at_gauge.good_from:.4g} psi that must be read there",
+                    f"{self.procedure.limit:~P} at the datum, which is "
+                    f"{self._told(at_gauge.cap)} at gauge {gauge.mark}",
+                    f"at least the {self._told(at_gauge.good_from)} that must be read there",
                 )
+
+    def _told(self, psi: float) -> str:
+        """A pressure in the units shown."""
+        unit = "psi" if self.units == "us" else "kPa"
+        return f"{amount(q(psi, 'psi'), unit):.4g} {unit}"
 
     def _too_small_to_enter(self) -> bool:
         return amount(2 * self.joint.half_height, "in") < 36

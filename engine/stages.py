@@ -177,10 +177,22 @@ CHECKS: Final = (
 """In the order in which they are done."""
 
 
+_SI: Final = {"about 5 psi": "about 35 kPa", "1/16 in": "1.5 mm"}
+"""What a check says in psi or inches, and as it is said where kPa and mm are shown."""
+
+
+def _in_si(check: Check) -> Check:
+    do = check.do
+    for us, si in _SI.items():
+        do = do.replace(us, si)
+    return check if do == check.do else check.model_copy(update={"do": do})
+
+
 def checks_for(plan: PlanFile) -> tuple[Check, ...]:
     """The checks that apply to a plan, the plant's own after ours in their stage."""
     true = conditions(plan)
-    applying = [c for c in (*CHECKS, *plan.check) if true.issuperset(c.only)]
+    ours = CHECKS if plan.units == "us" else map(_in_si, CHECKS)
+    applying = [c for c in (*ours, *plan.check) if true.issuperset(c.only)]
     order = {stage: n for n, stage in enumerate(("prepare", "seal", "fill", "vent", "hold"))}
     return tuple(sorted(applying, key=lambda c: order.get(c.stage, len(order))))
 

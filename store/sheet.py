@@ -6,18 +6,26 @@ import csv
 import io
 import re
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, Literal
 
 from engine.certificate import Logged, log
 from engine.session import Session
+from engine.units import amount, q
 from store.faults import plain
 
-COLUMNS: Final = (
-    "session", "record", "read_at", "seconds", "as_read", "unit", "gauge", "corrected_psi",
-    "needed_psi", "cap_psi", "counts_as", "top_up", "late", "read_by", "read_from",
-)  # fmt: skip
-"""`seconds` after the hold was started, else after the session was opened; `corrected_psi` is
-`as_read` less the gauge's zero; `needed_psi` and `cap_psi` are those of that gauge."""
+_UNIT: Final = {"us": "psi", "si": "kPa"}
+
+
+def columns(units: Literal["us", "si"]) -> tuple[str, ...]:
+    """`seconds` after the hold was started, else after the session was opened; `corrected_` is
+    `as_read` less the gauge's zero, `needed_` and `cap_` are those of that gauge: all three in the
+    units of the plan, `psi` or `kpa`, as the name says."""
+    unit = _UNIT[units].lower()
+    return (
+        "session", "record", "read_at", "seconds", "as_read", "unit", "gauge", f"corrected_{unit}",
+        f"needed_{unit}", f"cap_{unit}", "counts_as", "top_up", "late", "read_by", "read_from",
+    )  # fmt: skip
+
 
 _COMMANDS: Final = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20|%]")
 
@@ -26,17 +34,20 @@ def readings_csv(identity: str, session: Session) -> bytes:
     """All readings that were not struck, in order of time; UTF-8, one line each."""
     page = io.StringIO()
     writer = csv.writer(page, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    writer.writerow(columns(session.plan.units))
     writer.writerows(_cells(identity, row, session) for row in log(session))
     return page.getvalue().encode()
 
 
 def _cells(identity: str, row: Logged, session: Session) -> Iterator[str | int | float]:
-    reading = row.reading
+    reading, unit = row.reading, _UNIT[session.plan.units]
     yield from (defused(identity), reading.seq, row.at.isoformat(timespec="milliseconds"))
     yield from (_number(row.seconds), float(reading.written.magnitude), defused(row.unit))
     yield defused(reading.mark or session.plan.gauge.mark)
-    yield from (_number(row.corrected), _number(row.needed), _number(row.cap), row.how)
+    yield from (
+        _number(amount(q(psi, "psi"), unit)) for psi in (row.corrected, row.needed, row.cap)
+    )
+    yield row.how
     yield from (reading.topping or "", "late" if reading.late else "")
     yield from (defused(row.read_by or ""), row.read_from or "")
 

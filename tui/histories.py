@@ -119,9 +119,9 @@ def _course(row: Listed) -> str:
     parts = [f"by {row['by']}"] if row.get("by") else []
     parts += [f"gauge {row['gauge']}"] if row.get("gauge") else []
     if row.get("lost") is not None:
-        parts.append(f"lost {figure('lost', row['lost'])}")
+        parts.append(f"lost {figure('lost', row['lost'], row.get('units'))}")
     if row.get("top_ups"):
         parts.append(f"{row['top_ups']:g} top-ups")
     if row.get("seconds") is not None:
-        parts.append(f"took {figure('seconds', row['seconds'])}")
+        parts.append(f"took {figure('seconds', row['seconds'], row.get('units'))}")
     return ", ".join(parts)

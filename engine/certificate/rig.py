@@ -8,7 +8,7 @@ from engine.certificate.tree import Row
 from engine.certificate.words import NOT_STATED, plain, whole_first
 from engine.judging.holding import levels_of, zero
 from engine.judging.rules import find
-from engine.levels import error_limit
+from engine.levels import error_limit, water_temperature
 from engine.present import clock_position, number, pressure, quantity, time_of_day
 from engine.present.plan import unknown_parts
 from engine.present.quantities import System
@@ -84,7 +84,13 @@ def _rig(session: Session) -> Iterator[Row]:
               f"{clock_position(ports.inlet)}")  # fmt: skip
     width = _or_unknown(plan.joint.pocket_width, system)
     yield Row("Pocket", f"{width} wide along the axis")
-    yield Row("Water", _or_unknown(plan.supply.temperature, system, "unknown: 20 °C is taken"))
+    yield Row("Water", _water(session))
+
+
+def _water(session: Session) -> str:
+    plan, system = session.plan, session.plan.units
+    taken = f"unknown: {quantity(water_temperature(plan), system)} is taken"
+    return _or_unknown(plan.supply.temperature, system, taken)
 
 
 def _thrust(session: Session) -> Iterator[Row]:

@@ -16,7 +16,6 @@ from engine.units import amount
 _SEAL_LINES = {
     "measured": "measured",
     "drawing": "from the drawing",
-    "assumed": "assumed: mid-wall and a half-inch gap",
 }
 _HELD = {
     "groove": "in a groove",
@@ -102,7 +101,8 @@ def _answer(session: Session, check: str) -> str | None:
 
 def _lines(joint: Joint, system: System) -> str:
     if not joint.lines_known:
-        return f"not given; {_SEAL_LINES['assumed']}"
+        gap = quantity(joint.outer_line - joint.inner_line, system)
+        return f"not given; assumed: mid-wall and a gap of {gap}"
     inner, outer = quantity(joint.inner_line, system), quantity(joint.outer_line, system)
     return f"{inner} and {outer} out from the inside face, {_SEAL_LINES[joint.seal_lines]}"
 

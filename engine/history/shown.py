@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final, NamedTuple
 
+from engine.history.finding import Row, by_opening
 from engine.history.trend import Figure
 
-__all__ = ["SHOWN", "Shown", "figure"]
+__all__ = ["SHOWN", "Shown", "figure", "shown_in", "units_of"]
 
 
 class Shown(NamedTuple):
@@ -27,9 +29,26 @@ SHOWN: Final[dict[Figure, Shown]] = {
 }
 
 
-def figure(name: Figure, value: object) -> str:
+_IN_SI: Final[dict[Figure, Shown]] = {
+    "lost": Shown("Pressure lost in the hold", "kPa", 1 / 6.894757293168, 1),
+}
+"""Those that are shown otherwise where a plan is in SI; rows hold psi."""
+
+
+def shown_in(name: Figure, units: object) -> Shown:
+    """How a figure is shown where plans are in `us` or `si`."""
+    return _IN_SI.get(name, SHOWN[name]) if units == "si" else SHOWN[name]
+
+
+def units_of(rows: Iterable[Row], product: str) -> str:
+    """`us` or `si`, as the last plan of a product had it."""
+    mine = [r for r in rows if r.get("product") == product and not r.get("practice")]
+    return next((str(r["units"]) for r in reversed(by_opening(mine)) if r.get("units")), "us")
+
+
+def figure(name: Figure, value: object, units: object) -> str:
     """With its unit; a dash where the session has none."""
     if not isinstance(value, int | float):
         return "-"
-    shown = SHOWN[name]
+    shown = shown_in(name, units)
     return f"{value / shown.size:.{shown.places}f} {shown.unit}".rstrip()

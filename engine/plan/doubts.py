@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, Literal
 
-from engine.levels import water_weight
+from engine.levels import water_temperature, water_weight
 from engine.plan.lines import closes, lines_crossed
 from engine.plan.members import beams_astride
 from engine.plan.model import Plan, Remark
-from engine.plan.pressures import tolerance
+from engine.plan.ports import BOND
+from engine.plan.pressures import ACCUMULATION_PSI, tolerance
 from engine.plan.restraint import Holder
 from engine.plan.stiffness import AIR_SHARE
 from engine.planfile import PlanFile
@@ -38,6 +39,8 @@ Doubt = Literal[
 ]  # fmt: skip
 """Every reason for doubt there is."""
 
+_ASSUMED_GAP: Final = q(0.5, "in")
+"""Between seal lines that are assumed."""
 _WITH_LINES: Final = ("pocket", "thrust", "restraint", "one_unit", "filling")
 _HIGHEST: Final = ("pressure.highest", "thrust.at_highest", "restraint")
 
@@ -74,7 +77,8 @@ def _of_the_demand(plan: PlanFile) -> Iterator[Remark]:
     if not procedure.confirmed or procedure.standing == "recalled":
         yield _doubt("unconfirmed", "pressure")
     if procedure.cap is None:
-        yield Remark("cap_assumed", ("pressure.cap_at_gauge",), values=(procedure.limit,))
+        over = q(amount(procedure.limit, "psi") - amount(procedure.pressure, "psi"), "psi")
+        yield Remark("cap_assumed", ("pressure.cap_at_gauge",), values=(procedure.limit, over))
 
 
 def _of_the_lines(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
@@ -82,7 +86,7 @@ def _of_the_lines(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
     if lines_crossed(joint):
         yield _doubt("lines_crossed", *_WITH_LINES)
     elif worked.pocket.seal_lines == "assumed":
-        yield _doubt("lines_assumed", *_WITH_LINES, "across")
+        yield Remark("lines_assumed", (*_WITH_LINES, "across"), values=(_ASSUMED_GAP,))
     elif worked.pocket.seal_lines == "bound":
         yield _doubt("lines_bound", *_WITH_LINES, "across")
     if closes(joint):
@@ -118,7 +122,8 @@ def _of_the_gauge(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
 def _of_the_supply(plan: PlanFile) -> Iterator[Remark]:
     supply = plan.supply
     if supply.temperature is None:
-        yield _doubt("temperature_unknown", "pressure", "one_unit")
+        taken = water_temperature(plan)
+        yield Remark("temperature_unknown", ("pressure", "one_unit"), values=(taken,))
     if supply.relief is not None:
         yield from _of_the_relief(plan)
     elif supply.pressure is None:
@@ -140,7 +145,7 @@ def _of_the_relief(plan: PlanFile) -> Iterator[Remark]:
     if supply.relief_tolerance is None:
         yield Remark("relief_tolerance", (*_HIGHEST, early), values=(tolerance(plan),))
     if supply.relief_accumulation is None:
-        yield _doubt("accumulation", *_HIGHEST)
+        yield Remark("accumulation", _HIGHEST, values=(q(ACCUMULATION_PSI, "psi"),))
 
 
 def _of_the_frame(plan: PlanFile) -> Iterator[Remark]:
@@ -232,4 +237,4 @@ def _of_the_joint(plan: PlanFile, worked: Plan) -> Iterator[Remark]:
             yield _doubt("section_length", "deflection.far_end")
         known = worked.deflection.slope_limit is not None
         yield _doubt("slope_limit" if known else "slope_unknown", "deflection.slope_limit")
-    yield _doubt("bond", "ports.hole")
+    yield Remark("bond", ("ports.hole",), values=(BOND,))

@@ -13,7 +13,7 @@ from engine.units import Quantity, amount, q
 
 _TOLERANCE: Final = q(2, "psi")
 """Either way of a relief valve's setting: house rule."""
-_ACCUMULATION_PSI: Final = 3.0
+ACCUMULATION_PSI: Final = 3.0
 _ACCUMULATION_SHARE: Final = 0.1
 """Of the setting, whichever is more: from memory, for small valves."""
 
@@ -52,7 +52,7 @@ def accumulation(plan: PlanFile, setting: float) -> float:
     given = plan.supply.relief_accumulation
     if given is not None:
         return amount(given, "psi")
-    return max(_ACCUMULATION_PSI, _ACCUMULATION_SHARE * setting)
+    return max(ACCUMULATION_PSI, _ACCUMULATION_SHARE * setting)
 
 
 def highest_setting(plan: PlanFile, limit: float | None) -> float:
@@ -85,7 +85,7 @@ def _setting_within(plan: PlanFile, at_valve: float) -> float:
     given = plan.supply.relief_accumulation
     if given is not None:
         return room - amount(given, "psi")
-    return min(room - _ACCUMULATION_PSI, room / (1 + _ACCUMULATION_SHARE))
+    return min(room - ACCUMULATION_PSI, room / (1 + _ACCUMULATION_SHARE))
 
 
 def lifts_from(plan: PlanFile) -> float | None:

@@ -50,7 +50,7 @@ def open_check(session: Session, standing: Standing) -> str:
 _WHY: Final = {
     "due": "out of calibration on this day",
     "read_after_look": "looked; now read the gauge once more, to show the pressure is still there",
-    "burp_unread": "type the reading at about 5 psi",
+    "burp_unread": "type the reading before the vent is cracked",
     "positions": "positions measured",
     "far_off_zero": "off zero at most: read it again, or fit another gauge",
     "straight": "between the widest and the narrowest",

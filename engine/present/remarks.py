@@ -21,8 +21,8 @@ PARTS: Final[dict[Part, str]] = {
 DOUBTS: Final[dict[Doubt, str]] = {
     "authority": "who demands it, in which document and clause: NOT STATED",
     "unconfirmed": "the demand is recalled and was not held against its document",
-    "cap_assumed": "no cap given: {0} at the datum is taken (house rule, 2 psi over the demand)",
-    "lines_assumed": "seal lines assumed: mid-wall and a half-inch gap; the restraint is worked "
+    "cap_assumed": "no cap given: {0} at the datum is taken (house rule, {1} over the demand)",
+    "lines_assumed": "seal lines assumed: mid-wall and a gap of {0}; the restraint is worked "
     "out with them at the outside face; measure them",
     "lines_bound": "seal lines not known: the wall as far as they could reach is taken; measure "
     "them, for thrust depends on them more than on anything",
@@ -35,7 +35,7 @@ DOUBTS: Final[dict[Doubt, str]] = {
     "primary_held": "whether a groove or a step holds the primary is not known: pressure from "
     "outside pushes it off a step",
     "width_unknown": "pocket width not known: measure it with the sections apart",
-    "temperature_unknown": "water temperature not known: 20 °C (68 °F) taken",
+    "temperature_unknown": "water temperature not known: {0} taken",
     "gauge_height": "gauge height not known: taken at the top port; measure it when it hangs",
     "accuracy_unknown": "gauge accuracy not known: taken for grade {name}, the worst",
     "accuracy_stated": "gauge accuracy {name} as stated in the plan, by no grade of a standard",
@@ -45,8 +45,7 @@ DOUBTS: Final[dict[Doubt, str]] = {
     "relief_height": "height of the relief valve not known: taken at the crown, where the highest "
     "that can occur is most; at the invert it sees {0} more, and lifts so much sooner",
     "relief_tolerance": "tolerance of the relief valve taken as {0} (house rule)",
-    "accumulation": "accumulation of the relief valve, 3 psi or a tenth of its setting: from "
-    "memory",
+    "accumulation": "accumulation of the relief valve, {0} or a tenth of its setting: from memory",
     "supply_unknown": "neither relief setting nor supply pressure known: nobody knows what the rig "
     "will see",
     "supply_height": "supply pressure taken as at the gauge",
@@ -88,7 +87,7 @@ DOUBTS: Final[dict[Doubt, str]] = {
     "worked out",
     "slope_limit": "12 500/DN, at most 50: from memory",
     "slope_unknown": "no limit on the angle is known for boxes",
-    "bond": "1/32 in of adhesive all round the nipple: common practice",
+    "bond": "{0} of adhesive all round the nipple: common practice",
 }
 
 CAUTIONS: Final[dict[Caution, str]] = {

@@ -35,6 +35,7 @@ def row(identity: str, session: Session, damaged: bool = False) -> Row:
         "session": identity,
         **words,
         "make": make(session.opened.plan.joint) if session.opened else "",
+        "units": session.opened.plan.units if session.opened else "",
         "alignment": session.opened.plan.procedure.alignment if session.opened else "",
         "outcome": outcome,
         "state": _state(session, outcome, damaged),

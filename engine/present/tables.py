@@ -9,9 +9,11 @@ from engine.plan.model import Beam, Plan, Pressures, Rod, Washer
 from engine.planfile import PlanFile
 from engine.present.figures import figure, movement, share, step, stress
 from engine.present.quantities import System, clock_position, number, quantity
-from engine.units import Quantity, amount
+from engine.units import Quantity, amount, q
 
 UNKNOWN = "not known"
+_TURNS = q(6, "degC")
+"""Where water in concrete swells neither way: told to a degree."""
 
 
 @dataclass(frozen=True)
@@ -259,7 +261,9 @@ def _unit(worked: Plan, system: System) -> Iterator[Row]:
         yield Row(
             "Water and concrete",
             step(_size(unit.warming), system),
-            "colder lowers it" if warmer else "WARMER lowers it: water below 6 °C",
+            "colder lowers it"
+            if warmer
+            else f"WARMER lowers it: water below {quantity(_TURNS, system)}",
         )
     if unit.rod_warming is not None:
         yield Row("Rods alone, in the sun", step(unit.rod_warming, system), "warmer lowers it")

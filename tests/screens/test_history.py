@@ -106,8 +106,8 @@ def test_time_taken_is_shown_in_minutes_and_limits_with_it() -> None:
     drawn = view.course(days(*[0.5] * 8, seconds=5400.0), PIPE, "seconds", None)
     assert [dot.value for dot in drawn.dots] == [90.0] * 8
     assert drawn.band == Band(90.0, 90.0, 90.0)
-    assert figure("seconds", 5400.0) == "90 min"
-    assert figure("air", None) == "-"
+    assert figure("seconds", 5400.0, "us") == "90 min"
+    assert figure("air", None, "us") == "-"
 
 
 def test_a_filter_is_said_in_words() -> None:

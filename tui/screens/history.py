@@ -11,7 +11,7 @@ from textual.message import Message
 from textual.widget import Widget
 
 from engine.history import Filter, Search
-from engine.history.shown import SHOWN
+from engine.history.shown import SHOWN, shown_in, units_of
 from engine.history.trend import Figure
 from tui import histories
 from tui.bench import Bench
@@ -140,7 +140,8 @@ class HistoryScreen(Conversing):
 
     def _below_views(self) -> str:
         if self._view == "trend":
-            shown = SHOWN[_FIGURES[self._figure]]
+            units = units_of(self._rows, self._product)
+            shown = shown_in(_FIGURES[self._figure], units)
             unit = f" [{shown.unit}]" if shown.unit else ""
             held = _ALIGNMENTS[self._alignment] or "both alignments"
             return f"{shown.name}{unit}: {self._product}, {held}"

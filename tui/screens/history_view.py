@@ -7,7 +7,7 @@ from dataclasses import fields
 from typing import Final, NamedTuple
 
 from engine.history import Chart, Filter, chart, trend
-from engine.history.shown import SHOWN, figure
+from engine.history.shown import figure, shown_in, units_of
 from engine.history.trend import LEAST, Figure, Point
 from tui.histories import tone
 from tui.outside import Row as Listed
@@ -66,35 +66,37 @@ class Course(NamedTuple):
 
 
 def course(rows: Sequence[Listed], product: str, name: Figure, alignment: str | None) -> Course:
-    points = trend(rows, product, name, alignment)
+    points, units = trend(rows, product, name, alignment), units_of(rows, product)
     limits = chart(points)
-    size = SHOWN[name].size
+    size = shown_in(name, units).size
     outside = frozenset(limits.outside) if limits else frozenset()
     dots = tuple(
         Dot(point.when[:10], point.value / size, n in outside) for n, point in enumerate(points)
     )
     band = Band(limits.low / size, limits.mean / size, limits.high / size) if limits else None
-    usual = _usual(len(points), limits, name)
+    usual = _usual(len(points), limits, name, units)
     return Course(points, dots, band, usual, limits.word if limits else "")
 
 
-def _usual(count: int, limits: Chart | None, name: Figure) -> str:
+def _usual(count: int, limits: Chart | None, name: Figure, units: str) -> str:
     if limits is None:
         many = f"{count} test{'' if count == 1 else 's'} with this figure"
         return f"{many}: what is usual is said from {LEAST} on"
-    shown, high = SHOWN[name], figure(name, limits.high)
+    shown, high = shown_in(name, units), figure(name, limits.high, units)
     outside = f"; {len(limits.outside)} outside (X)" if limits.outside else ""
     lowest = f"{limits.low / shown.size:.{shown.places}f}"
-    return f"usual: {lowest} to {high}, mean {figure(name, limits.mean)}, of {count} tests{outside}"
+    mean = figure(name, limits.mean, units)
+    return f"usual: {lowest} to {high}, mean {mean}, of {count} tests{outside}"
 
 
 def point_row(rows: Sequence[Listed], name: Figure, point: Point | None) -> Row:
     """The session under the cursor."""
     if point is None:
         return ()
-    row = next((r for r in rows if r.get("session") == point.session), {})
+    row: Listed = next((r for r in rows if r.get("session") == point.session), {})
+    units = units_of(rows, str(row.get("product", "")))
     return (
-        (f"{figure(name, point.value):>12} ", "accent strong"),
+        (f"{figure(name, point.value, units):>12} ", "accent strong"),
         (f"{row.get('state', '')}", tone(row)),
         (f"  {point.when}  {row.get('marks', '')}  {point.session}", "plain"),
     )

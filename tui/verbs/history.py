@@ -22,7 +22,7 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from engine.history import FIGURES, by_opening, chart, standing, trend
-from engine.history.shown import SHOWN, figure
+from engine.history.shown import SHOWN, figure, units_of
 from engine.plain import visible
 from engine.trouble import Trouble
 from tui import histories
@@ -95,17 +95,18 @@ def _told(bench: Bench, rows: Sequence[Row], product: str) -> Iterator[str]:
         yield visible("".join(text for text, _ in spans))
     yield "\nTests"
     for row in by_opening(_mine(rows, product)):
-        lost = figure("lost", row.get("lost"))
+        lost = figure("lost", row.get("lost"), row.get("units"))
         yield short(
             f"  {row.get('when', '')!s:<16}  {row.get('state', '')!s:<9}  "
             f"{row.get('alignment', '')!s:<9}  {row.get('marks', '')!s:<17.17}  {lost:>9}",
             COLUMNS,
         )
     yield "\nUsual"
+    units = units_of(rows, product)
     for name, shown in SHOWN.items():
         limits = chart(trend(rows, product, name))
         if limits is not None:
-            low, high = (figure(name, v) for v in (limits.low, limits.high))
+            low, high = (figure(name, v, units) for v in (limits.low, limits.high))
             yield f"  {shown.name:<34} {low} to {high}"
             if limits.word:
                 yield f"  {'':<34} {limits.word}"
