@@ -462,3 +462,12 @@ async def test_a_digit_on_the_openings_begins_what_is_asked_first() -> None:
         assert app.shows("Clock position, seen looking at the bell 6_")
         await pressed(pilot, "enter")
         assert app.shows("Opening at 6 o'clock [in] _")
+
+
+async def test_a_look_before_there_is_water_is_not_written_down() -> None:
+    app = Driven(Story().to("seal"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        await pressed(pilot, "l", "y", "s")
+        assert app.course.session.seq == before
+        assert app.shows("there is no water yet")

@@ -100,6 +100,8 @@ def why_not(session: Session, key: str) -> str:
         return "this test is closed"
     if key == "R" and earlier(session.stage, "fill"):
         return "there is no water yet: nothing to release"
+    if key in "ls" and earlier(session.stage, "fill"):
+        return "there is no water yet: a look proves nothing"
     if key == "u" and session.hold is None:
         return "a top-up belongs to a hold; before it, type the reading"
     return ""
