@@ -65,7 +65,7 @@ def _fall(session: Session, readings: tuple[Reading, ...]) -> tuple[float, float
         [r.t for r in readings],
         [corrected(session, r) for r in readings],
         levels_of(session).graduation,
-        run_starts=[n for n, r in enumerate(readings) if r.topping == "after"],
+        run_starts=[n for n, r in enumerate(readings) if r.topping in ("after", "added")],
     )
     if found.rate is None:
         return None

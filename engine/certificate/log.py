@@ -129,7 +129,9 @@ def _cells(session: Session, row: Logged, several: bool) -> tuple[str, ...]:
     said: list[str] = [row.how]
     if several:
         said.append(plain(reading.mark or session.plan.gauge.mark, 20))
-    if reading.topping:
+    if reading.topping == "added":
+        said.append("after a measured volume")
+    elif reading.topping:
         said.append(f"{reading.topping} a top-up")
     if reading.late:
         by = f" by {plain(row.read_by, 30)}" if row.read_by else ""

@@ -108,8 +108,9 @@ _BEFORE, _AT, _AFTER = range(3)
 
 
 def _place(reading: Reading) -> tuple[float, int, int]:
-    """Its place among the moments; the two readings of a top-up lie before and after its own."""
-    beside = {"before": _BEFORE, "after": _AFTER, None: _AT}[reading.topping]
+    """Its place among the moments; the readings of a top-up, and of a measured volume, lie
+    before or after its own."""
+    beside = _BEFORE if reading.topping == "before" else _AFTER if reading.topping else _AT
     return reading.t, reading.seq, beside
 
 

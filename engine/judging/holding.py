@@ -15,8 +15,8 @@ from engine.levels import Levels
 from engine.session import Session
 from engine.session.evidence import Reading
 from engine.session.session import HoldSpan, Moment
-from engine.session.water import Added, Zero
-from engine.units import amount, q
+from engine.session.water import Zero
+from engine.units import amount
 
 
 @dataclass(frozen=True)
@@ -245,17 +245,11 @@ def breaking(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
 
 def hidden(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
     """What a dip may hide behind, in a hold: water that was let in without the pressure before it,
-    by the inlet or as a measured volume; or a volume after which the pressure was not good."""
-    water, is_good = session.water, judge(session)
-    mark = session.plan.gauge.mark
-
-    def low(added: Added) -> bool:
-        shown = Reading(added.seq, added.t, added.psi, q(added.psi, "psi"), mark, "")
-        return not is_good(shown)
-
+    by the inlet or as a measured volume."""
+    water = session.water
     seqs = [
         *(v.seq for v in water.turns if v.which == "inlet" and v.share > 0),
-        *(a.seq for a in water.added if a.ml > 0 or low(a)),
+        *(a.seq for a in water.added if a.ml > 0),
     ]
     moments = sorted(session.moment(seq) for seq in seqs if seq > span.seq)
     return tuple(Feed(m, m) for m in moments if span.holds(*m))
@@ -269,10 +263,16 @@ class Feed(NamedTuple):
 
 
 def fed_between(fed: Sequence[Feed], a: Reading, b: Reading) -> bool:
-    """Water went in between two readings that follow each other."""
+    """Water went in between two readings that follow each other; what was read once a volume was in
+    lies after it."""
     at, then = (a.t, a.seq), (b.t, b.seq)
     topped = a.topping == "before" and b.topping == "after"
-    return any((f.start < then and at < f.end) or (topped and f.start == at) for f in fed)
+    added = b.topping == "added"
+    return any(
+        (at < f.end and (f.start < then or (added and f.start == then)))
+        or (topped and f.start == at)
+        for f in fed
+    )
 
 
 def feeds(session: Session, span: HoldSpan) -> tuple[Feed, ...]:

@@ -38,7 +38,8 @@ class Reading(NamedTuple):
     boot: str
     """Empty where it was read before a restart and written down after it: its time is doubtful."""
     late: bool = False
-    topping: Literal["before", "after"] | None = None
+    topping: Literal["before", "after", "added"] | None = None
+    """An end of a top-up, or what was read once a measured volume was in or out."""
     governs: bool = True
     """Its gauge was one that counts when it was read."""
 

@@ -18,6 +18,7 @@ from engine.facts import (
     SessionOpened,
     Struck,
     ToppedUp,
+    VolumeAdded,
     Water,
 )
 from engine.levels import furthest_zero
@@ -216,7 +217,7 @@ def evolve(session: Session, record: Record) -> Session:
         return replace(session, checking=part)
     if isinstance(fact, Water):
         water = evolve_water(session.water, fact, seq, t, boot)
-        evidence = _with_top_up(session, fact, seq, t, boot)
+        evidence = _with_readings(session, fact, seq, t, boot)
         return replace(session, water=water, evidence=evidence)
     if isinstance(fact, Evidence):
         known = boot if t - getattr(fact, "ago", 0.0) >= session.restarted else ""
@@ -250,11 +251,17 @@ def _passed_by(session: Session, record: Record) -> Session:
     )
 
 
-def _with_top_up(session: Session, fact: Water, seq: int, t: float, boot: str) -> EvidencePart:
-    """Both ends of a top-up are readings, so that it cannot hide a dip."""
+def _with_readings(session: Session, fact: Water, seq: int, t: float, boot: str) -> EvidencePart:
+    """Both ends of a top-up are readings, so that it cannot hide a dip; and so is what the gauge
+    shows after a measured volume."""
+    mark = session.checking.dial.mark
+    if isinstance(fact, VolumeAdded):
+        shown = fact.after
+        added = Reading(seq, t, amount(shown, "psi"), shown, mark, boot, topping="added")
+        return session.evidence.read(added)
     if not isinstance(fact, ToppedUp):
         return session.evidence
-    before, after, mark = fact.before, fact.after, session.checking.dial.mark
+    before, after = fact.before, fact.after
     low = Reading(seq, t, amount(before, "psi"), before, mark, boot, topping="before")
     high = Reading(seq, t, amount(after, "psi"), after, mark, boot, topping="after")
     return session.evidence.read(low).read(high)

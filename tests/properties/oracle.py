@@ -64,7 +64,7 @@ class Read(NamedTuple):
     boot: str
     earns: bool
     place: str = ""
-    """`before` or `after` a top-up."""
+    """`before` or `after` a top-up; `after` a measured volume too."""
 
 
 @dataclass(frozen=True)
@@ -128,15 +128,17 @@ class Oracle:
         return max([*before, *(psi for n, psi in zeros if n > start)], default=0.0)
 
     def readings(self) -> list[Read]:
-        """All of them, by when they were read; of a top-up both ends."""
+        """All of them, by when they were read; both ends of a top-up, one after a volume."""
         restarts = [e.written for a, e in pairwise(self.events)
                     if a.boot != e.boot]  # fmt: skip
         found = []
-        for e in self.of("read", "topped"):
+        for e in self.of("read", "topped", "volume"):
             sure = not any(e.t < restart <= e.written for restart in restarts)
             if e.kind == "topped":
                 ends = (("before", e.value[0]), ("after", e.value[1]))
                 found += [self._read(e, self._main, psi, sure, place) for place, psi in ends]
+            elif e.kind == "volume":
+                found.append(self._read(e, self._main, e.value[1], sure, "after"))
             else:
                 mark, psi, late = e.value
                 allowed = self.demand.late or not late
@@ -201,16 +203,18 @@ class Oracle:
             return True
         if a.n == b.n:  # the two ends of one top-up
             return not self.demand.top_ups
-        return any(start < (b.t, b.n) and (a.t, a.n) < stop for start, stop in self._let_in())
+        volumes = {e.n for e in self.of("volume")}
+        return any(
+            (start < (b.t, b.n) or (b.n in volumes and start == (b.t, b.n))) and (a.t, a.n) < stop
+            for start, stop in self._let_in()
+        )
 
     def _let_in(self) -> Iterator[tuple[tuple[float, int], tuple[float, int]]]:
         """Water that came in so that a dip could hide behind it; from when to when."""
         hold = self.hold()
         assert hold is not None
         for e in self.of("volume"):
-            ml, psi = e.value
-            shown = self._read(e, self._main, psi, earns=True)
-            if e.n > hold[0].n and (ml > 0 or (self.demand.top_ups and not self.good(shown))):
+            if e.n > hold[0].n and e.value[0] > 0:
                 yield e.when, e.when
         if not self.demand.top_ups:
             yield from ((e.when, e.when) for e in self.of("topped"))
@@ -280,10 +284,11 @@ class Oracle:
         return [*found, (up, None)] if up else found
 
     def _sign(self, e: Event, rest: float) -> bool:
-        if e.kind == "read":
+        if e.kind in ("read", "volume"):
             zeros = [z.value[1] for z in self.of("zero") if z.value[0] == self._main]
-            return bool(e.value[1] > rest + max([0.0, *zeros[-1:]]))
-        return (e.kind in ("topped", "hold") or (e.kind == "volume" and e.value[0] > 0)
+            put_in = e.kind == "volume" and e.value[0] > 0
+            return bool(put_in or e.value[1] > rest + max([0.0, *zeros[-1:]]))
+        return (e.kind in ("topped", "hold")
                 or (e.kind, e.value) == ("passed", "vent"))  # fmt: skip
 
     def leaks(self) -> Iterator[tuple[Event, str, float | None]]:

@@ -8,7 +8,7 @@ import pytest
 
 from engine import facts as f
 from engine.asking.commands import StartHold, Waive
-from engine.judging.holding import zero
+from engine.judging.holding import peak_over_cap, zero
 from engine.units import q
 from tests.plans import plan
 from tests.story import Story
@@ -159,12 +159,25 @@ def test_a_dip_cannot_hide_behind_an_inlet_that_was_opened_without_a_reading() -
     assert credited(story) == pytest.approx(60)
 
 
-@pytest.mark.parametrize(("volume", "after"), [(100, 13.5), (-100, 12.5)])
-def test_a_dip_cannot_hide_behind_a_measured_volume(volume: float, after: float) -> None:
+@pytest.mark.parametrize(("volume", "after", "earned"), [(100, 13.5, 60), (-100, 12.5, 0)])
+def test_a_dip_cannot_hide_behind_a_measured_volume(
+    volume: float, after: float, earned: float
+) -> None:
+    """What the gauge shows after it is where credit begins again, if that is good."""
     story = readings(held(), OK, OK)
     story.write(f.VolumeAdded(volume=q(volume, "mL"), after=q(after, "psi")))
-    story.pass_time(60).read(OK)
     assert credited(story) == 0
+    story.pass_time(60).read(OK)
+    assert credited(story) == earned
+
+
+def test_a_pressure_above_the_cap_is_one_however_it_was_typed() -> None:
+    story = readings(held(), OK, OK)
+    seq = story.write(f.VolumeAdded(volume=q(50, "mL"), after=q(15.5, "psi")))
+    peak = peak_over_cap(story.session)
+    assert peak is not None
+    assert peak.seq == seq
+    assert "over_cap" in beside(story)
 
 
 def test_a_volume_taken_out_hides_nothing_where_the_pressure_is_good_after_it() -> None:
