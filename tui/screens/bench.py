@@ -12,8 +12,8 @@ from textual.widget import Widget
 
 from tui.bench import Bench
 from tui.outside import Row as Listed
-from tui.screens.conversing import Conversing
-from tui.screens.following import follow
+from tui.screens.following import follow, named
+from tui.screens.searching import Searching
 from tui.widgets.entry import Entry
 from tui.widgets.keys import KeyHint, Keys
 from tui.widgets.lines import Lines, Row
@@ -42,7 +42,7 @@ _WELCOME: Final = (
 )
 
 
-class BenchScreen(Conversing):
+class BenchScreen(Searching):
     """A list with a cursor, and a line to type on."""
 
     BINDINGS: ClassVar = []
@@ -74,8 +74,6 @@ class BenchScreen(Conversing):
         self._rows: Sequence[Listed] = ()
         self._shown: Sequence[Listed] = ()
         self._search: Search | None = None
-        self._searching = False
-        self._wanted = ""
         self._note = self._notice = ""
         self._held: list[events.Key] | None = None
 
@@ -103,7 +101,7 @@ class BenchScreen(Conversing):
             self._rows, self._search = self._bench.rows(), None
         except Trouble as trouble:
             self._bench.notice = self._bench.notice or str(trouble)
-        self._draw()
+        self.narrow()
         places = (n for n, row in enumerate(self._shown) if row["session"] == before)
         listed = self.query_one("#list", Picker)
         listed.move_to(next(places, listed.at))
@@ -136,7 +134,7 @@ class BenchScreen(Conversing):
 
     # --- drawing --------------------------------------------------------------------------------
 
-    def _draw(self) -> None:
+    def narrow(self) -> None:
         self._shown = self._found() if self._wanted.strip() else self._rows
         tests = [row for row in self._rows if not row.get("practice")]
         going_on = sum(bool(row.get("open")) for row in tests)
@@ -166,40 +164,22 @@ class BenchScreen(Conversing):
             self._held.append(event)
         elif not self.is_active:
             follow(self, event)
-        elif self._searching:
-            self._search_key(event)
         elif not self.route(event):
             self._pressed(event)
 
-    def _search_key(self, event: events.Key) -> None:
-        entry, listed = self.query_one(Entry), self.query_one("#list", Picker)
-        if event.key in ("enter", "escape"):
-            self._searching = False
-            self._wanted = self._wanted if event.key == "enter" else ""
-            self.leave()
-            self._draw()
-        elif event.key in ("up", "down", "pageup", "pagedown") and listed.take(event):
-            pass
-        elif entry.take(event) and entry.text != self._wanted:
-            self._wanted = entry.text
-            listed.move_to(0)
-            self._draw()
-
     def _pressed(self, event: events.Key) -> None:
-        key = event.character or event.key
+        key = named(event)
         if event.key in ("q", "ctrl+c", "ctrl+q"):
             self.app.exit()
         elif self.query_one("#list", Picker).take(event):
             pass
         elif event.key == "escape" and self._wanted:
             self._wanted = ""
-            self._draw()
+            self.narrow()
         elif event.key == "enter":
             self._open()
         elif key == "/":
-            self._searching = True
-            self.query_one(Entry).ask("Search", None, self._wanted)
-            self.query_one(Keys).update([KeyHint("Enter", "done"), KeyHint("Esc", "show all")])
+            self.search()
         elif key in ("n", "r"):
             self._start(key)
         elif key in ("p", "U") and self._chosen:
@@ -209,11 +189,6 @@ class BenchScreen(Conversing):
             self.post_message(self.Wanted(screen, self._chosen))
         else:
             self._tell(f"{key!r} means nothing here")
-
-    def pasted(self) -> None:
-        if self._searching:
-            self._wanted = self.query_one(Entry).text
-            self._draw()
 
     def _tell(self, text: str) -> None:
         self.query_one(Entry).close(text)

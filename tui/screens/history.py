@@ -18,8 +18,8 @@ from tui.bench import Bench
 from tui.course import Course
 from tui.outside import Row as Listed
 from tui.screens import history_view
-from tui.screens.conversing import Conversing
 from tui.screens.following import follow, named
+from tui.screens.searching import Searching
 from tui.widgets.entry import Entry
 from tui.widgets.keys import KeyHint, Keys
 from tui.widgets.lines import Lines, Row
@@ -47,7 +47,7 @@ _FIGURES: Final[tuple[Figure, ...]] = tuple(SHOWN)
 _ALIGNMENTS: Final = (None, "straight", "deflected")
 
 
-class HistoryScreen(Conversing):
+class HistoryScreen(Searching):
     """Views of the same rows; Tab goes from one to the next.
 
     Standing and trend are of the product, the story of the specimen, under the cursor.
@@ -78,8 +78,7 @@ class HistoryScreen(Conversing):
         self._rows: Sequence[Listed] = ()
         self._shown: Sequence[Listed] = ()
         self._search: Search | None = None
-        self._searching = self._left = False
-        self._typed = ""
+        self._left = False
         self._only = Filter()
         self._view = "sessions"
         self._figure = 0
@@ -96,7 +95,7 @@ class HistoryScreen(Conversing):
 
     def on_mount(self) -> None:
         self._rows = self._bench.rows()
-        self._narrow()
+        self.narrow()
         places = (n for n, row in enumerate(self._shown) if row["session"] == self._first)
         self.query_one("#list", Picker).move_to(next(places, 0))
         self._show("sessions")
@@ -105,7 +104,7 @@ class HistoryScreen(Conversing):
         """A test that was opened from here may have been closed meanwhile."""
         if self._left:
             self._rows, self._search, self._left = self._bench.rows(), None, False
-            self._narrow()
+            self.narrow()
 
     def on_screen_suspend(self) -> None:
         self._left = True
@@ -122,11 +121,11 @@ class HistoryScreen(Conversing):
         row = self._chosen
         return str(row.get("product", "")) if row else self._only.product or ""
 
-    def _narrow(self) -> None:
+    def narrow(self) -> None:
         rows = self._only.of(self._rows)
-        if self._typed.strip():
+        if self._wanted.strip():
             self._search = self._search or Search(rows)
-            rows = self._search.found(self._typed)
+            rows = self._search.found(self._wanted)
         self._shown = rows
         self.query_one("#list", Picker).update(rows, history_view.session, "No such test.")
         self._head()
@@ -149,7 +148,7 @@ class HistoryScreen(Conversing):
         count = len(self._shown)
         words = [f"{count} test{'' if count == 1 else 's'}"]
         words += [f"only {only}"] if only else []
-        words += [f"search: {self._typed}"] if self._typed else []
+        words += [f"search: {self._wanted}"] if self._wanted else []
         return ", ".join(words)
 
     def _show(self, view: str) -> None:
@@ -198,24 +197,8 @@ class HistoryScreen(Conversing):
         event.prevent_default()
         if not self.is_active:
             follow(self, event)
-        elif self._searching:
-            self._search_key(event)
         elif not self.route(event):
             self._pressed(event)
-
-    def _search_key(self, event: events.Key) -> None:
-        entry, listed = self.query_one(Entry), self.query_one("#list", Picker)
-        if event.key in ("enter", "escape"):
-            self._searching = False
-            self._typed = self._typed if event.key == "enter" else ""
-            self.leave()
-            self._narrow()
-        elif event.key in ("up", "down", "pageup", "pagedown") and listed.take(event):
-            pass
-        elif entry.take(event) and entry.text != self._typed:
-            self._typed = entry.text
-            listed.move_to(0)
-            self._narrow()
 
     def _pressed(self, event: events.Key) -> None:
         key = named(event)
@@ -258,25 +241,18 @@ class HistoryScreen(Conversing):
         self._head()
         return True
 
-    def pasted(self) -> None:
-        if self._searching:
-            self._typed = self.query_one(Entry).text
-            self._narrow()
-
     def _ask(self, key: str) -> None:
         from tui.talk import narrowing
 
         if key == "f":
             self.begin(narrowing.narrowed(self._only, self._rows), self._narrowed)
             return
-        self._searching = True
-        self.query_one(Entry).ask("Search", None, self._typed)
-        self.query_one(Keys).update([KeyHint("Enter", "done"), KeyHint("Esc", "show all")])
+        self.search()
 
     def _narrowed(self, chosen: Filter) -> None:
         self._only, self._search = chosen, None
         self.query_one("#list", Picker).move_to(0)
-        self._narrow()
+        self.narrow()
 
     def _open(self) -> None:
         """The test under the cursor, on the run screen."""
