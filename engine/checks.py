@@ -17,9 +17,10 @@ Kind = Literal["confirm", "measure", "compute", "wait"]
 Rank = Literal["safety", "required", "advice"]
 Asked = Literal[
     "text", "positions", "length", "pressure", "temperature", "volume", "time", "count", "flow",
-    "voucher", "date",
+    "voucher", "date", "air",
 ]  # fmt: skip
-"""`voucher`: who answers for it, and on what ground; `date`: a day, that may replace a `field` of
+"""`voucher`: who answers for it, and on what ground; `air`: what comes from the cracked vent, air
+or only water; `date`: a day, that may replace a `field` of
 the plan as a measure does."""
 Caution = Literal[
     "move", "tighten", "air", "silica", "lifting", "line_of_fire", "release", "confined"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
+from typing import Final, Literal
 
 from pydantic import AliasChoices, Field
 
@@ -13,6 +13,7 @@ from engine.units import Duration, Fraction, Length, Pressure, Quantity, Ramp, a
 
 Datum = Literal["crown", "springline", "invert", "gauge"]
 Standing = Literal["contract", "published", "recalled", "house"]
+NOT_STATED: Final = "not stated"
 
 
 def _minutes(value: float) -> Quantity:
@@ -23,9 +24,9 @@ class Procedure(Section):
     """What the test must show.  Pressures are gauge pressures at the datum."""
 
     name: Name | None = None
-    authority: Text = "not stated"
-    edition: Text = "not stated"
-    clause: Text = "not stated"
+    authority: Text = NOT_STATED
+    edition: Text = NOT_STATED
+    clause: Text = NOT_STATED
     standing: Standing = "house"
     sources: dict[str, Text] = Field(default_factory=dict, max_length=40)
     """Where a single field comes from, where that is not the authority above."""

@@ -10,7 +10,7 @@ from engine.units import q
 
 CHECKS: Final = (
     # --- prepare --------------------------------------------------------------------------------
-    Check(id="demand", stage="prepare", stands="product",
+    Check(id="demand", stage="prepare", asks="text", stands="product",
           do="Read the demand: document, edition, clause, and who ordered the test"),
     Check(id="marks", stage="prepare", asks="text", stands="specimen",
           do="Read the marks off both sections: spigot / bell"),
@@ -125,16 +125,20 @@ CHECKS: Final = (
           do="Bleed the line up to the gauge until it gives only water"),
     Check(id="wiped", stage="vent",
           do="Look all round inside and wipe dry, before there is pressure"),
+    Check(id="inlet_first", stage="vent", kind="compute", rule="inlet_first",
+          do="Close the inlet, before the vent"),
     Check(id="vent_shut", stage="vent", kind="compute", rule="vent_shut",
           do="Close the vent"),
-    Check(id="burp", stage="vent", caution="air", rule="read_while_shut",
-          do="Raise to about 5 psi, read it, close; crack the vent: only water comes"),
+    Check(id="burp_read", stage="vent", kind="compute", rule="burp_read",
+          do="Raise to about 5 psi, close the inlet again, read the gauge"),
+    Check(id="burp", stage="vent", caution="air", asks="air", rule="burp",
+          do="Crack the vent: air, or only water"),
     Check(id="stiffness", stage="vent", kind="compute", rule="stiffness_taken", rank="advice",
           do="Take the stiffness: measured volumes in, pressure after each"),
     # --- hold -----------------------------------------------------------------------------------
     Check(id="raised", stage="hold", kind="compute", rule="raised", caution="move",
           do="Raise to the pressure needed, never above the cap"),
-    Check(id="inlet_shut", stage="hold", kind="compute", rule="inlet_shut",
+    Check(id="inlet_shut", stage="hold", kind="compute", rule="inlet_shut_again",
           do="Close the inlet"),
     Check(id="ramp", stage="hold", kind="measure", asks="time", rule="ramp_time",
           do="Time from closed vent to target"),

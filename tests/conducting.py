@@ -94,6 +94,7 @@ _DOING: Final[dict[str, str]] = {
     "zero_again": "0\r",
     "valves_open": "q",
     "vent_shut": "",
+    "inlet_first": "",
     "inlet_shut": "",
     "raised": "13.5\r\r",  # far above the burp's 5 psi, so a second Enter is asked for
     "needle_rose": "13.5\r",
@@ -105,7 +106,7 @@ _DOING: Final[dict[str, str]] = {
     "announced": "y",
     "signed": "\rn",
 }
-_SAID: Final = {"gasket_again": "same"}
+_SAID: Final = {"gasket_again": "same", "marks": "D-1041 / D-1042"}
 _BOUNCE: Final = 0.35  # seconds between two Enters, else the second is a bouncing key
 _LOOKED: Final = 0.8  # seconds within which the screen has seen that a wait is over
 _PATIENCE: Final = 10.0
@@ -222,7 +223,7 @@ class Hand:
 
     def _do(self, session: Session, here: Standing, now: float) -> None:
         check = here.check
-        if check.id == "burp" and not any(r.psi == 5 for r in session.evidence.readings):
+        if check.id == "burp_read" and not any(r.psi == 5 for r in session.evidence.readings):
             self.reading("5")
             return
         if check.id == "credit" and session.hold is not None:
@@ -232,9 +233,12 @@ class Hand:
             self.reading("13.5")
             return
         self._enter()
-        if check.id == "valves_open":  # the vent is written down at once, the inlet when it is told
+        if check.id in ("valves_open", "burp"):  # the vent is written down before it is asked
             self._written(session.seq)
             session = self.session
+        if check.id == "burp":  # only water: shut again, and so said
+            self.keys("w", session.seq + 1)
+            return
         self.keys(self._answer(here), session.seq)
 
     def _hold(self, session: Session, now: float) -> None:

@@ -121,6 +121,7 @@ class Story:
     }
 
     SAID: dict[str, str] = {  # noqa: RUF012
+        "burp": "only water",
         "feeler": "in its place at 12, 3, 6 and 9",
         "gasket_again": "the same",
         "restraint": "R. Example: rated by a test load",
@@ -142,9 +143,15 @@ class Story:
                     value = self.session.plan.gauge.height or value
                 self.ask(Measure(check.id, value))
             elif here.asked:
-                said = self.SAID.get(check.id, "noted") if check.asks else None
+                said = self._said(check.id) if check.asks else None
                 self.ask(Confirm(check.id, said))
         return self
+
+    def _said(self, check: str) -> str:
+        specimen = self.session.plan.specimen
+        if check == "marks":
+            return f"{specimen.spigot or 'D-1041'} / {specimen.bell or 'D-1042'}"
+        return self.SAID.get(check, "noted")
 
     def go_on(self) -> Story:
         self.ask(PassStage(self.session.stage))
@@ -183,9 +190,24 @@ class Story:
         self.pass_time(120).settle().go_on()
 
     def _vent(self) -> None:
+        self.closed_and_burped().settle().go_on()
+
+    def closed_and_burped(self) -> Story:
+        """The inlet shut and the vent closed, about 5 psi read, and the vent cracked."""
+        self.closed().read_all(5.0)
+        return self.cracked()
+
+    def closed(self) -> Story:
+        """The inlet, then the vent."""
+        self.turn("inlet", 0.0)
         self.turn("vent", 0.0)
-        self.read_all(5.0)
-        self.settle().go_on()
+        return self
+
+    def cracked(self) -> Story:
+        """The vent, for a moment."""
+        self.turn("vent", 0.03)
+        self.turn("vent", 0.0)
+        return self
 
     def raise_to(self, psi: float = 13.5, shut: bool = True) -> Story:
         """At pressure, the inlet shut, settled, and the hold started."""

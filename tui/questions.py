@@ -217,7 +217,7 @@ def _close(session: Session, now: float) -> Ruling:
             break
         if not here.settled and here.check.rank != "advice":
             return Ruling(False, present.open_check(session, here))
-    return Ruling(True, "soak, flow, volume, gauge line and wiping are settled")
+    return Ruling(True, "soak, flow, volume, gauge line, wiping and inlet are settled")
 
 
 def _top_up(session: Session) -> Ruling:

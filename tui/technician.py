@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import Final, NamedTuple
 
 from engine import facts as f
+from engine import present
 from engine.asking.commands import (
     Announce,
     Command,
@@ -129,24 +130,26 @@ def _through(session: Session, now: float, seen: Seen, here: Standing) -> Move:
     return Move(10, Measure(here.check.id, q(round(seen.vent_total), "mL")))
 
 
+def _inlet_shut(session: Session, now: float, seen: Seen, here: Standing) -> Move:
+    return Move(5, _valve("inlet", 0.0))
+
+
 def _vent_shut(session: Session, now: float, seen: Seen, here: Standing) -> Move:
-    """The inlet first: with it open a closed pocket is past its target within a second."""
-    inlet = session.water.valve("inlet")
-    if inlet is not None and inlet.share > 0:
-        return Move(5, _valve("inlet", 0.0))
     return Move(5, _valve("vent", 0.0))
 
 
+def _burp_read(session: Session, now: float, seen: Seen, here: Standing) -> Move:
+    """By strokes of a pump, behind a shut inlet."""
+    return Move(5, _reading(seen)) if seen.dial >= _BURP_PSI - 0.5 else _pump(session, now)
+
+
 def _burp(session: Session, now: float, seen: Seen, here: Standing) -> Move:
-    readings = [r for r in session.evidence.readings if r.psi >= _BURP_PSI - 0.5]
-    if not readings:
-        if seen.dial >= _BURP_PSI - 0.5:
-            return Move(5, _reading(seen))
-        return _pump(session, now)
-    cracked = [v for v in session.water.turns if v.seq > readings[-1].seq and v.which == "vent"]
-    if len(cracked) < 2:
-        return Move(5, _valve("vent", 0.0 if cracked else 0.1))
-    return Move(5, Confirm(here.check.id))
+    vent = session.water.valve("vent")
+    if vent is not None and vent.share > 0:
+        return Move(5, _valve("vent", 0.0))
+    if not find(session, "burp").ok:
+        return Move(5, _valve("vent", 0.1))
+    return Move(5, Confirm(here.check.id, present.ONLY_WATER))
 
 
 def _pump(session: Session, now: float) -> Move:
@@ -185,13 +188,12 @@ def _raised(session: Session, now: float, seen: Seen, here: Standing) -> Move:
 
 def _ramp(session: Session, now: float, seen: Seen, here: Standing) -> Move:
     """From the last pumping to the reading that was good: the records hold both times."""
-    first = next(a for a in session.water.added if a.seq > session.water.turns[-1].seq)
-    raised = next(r for r in session.evidence.readings if r.seq > first.seq)
+    vent = session.water.valve("vent")
+    since = vent.seq if vent else 0
+    first = next(a for a in session.water.added if a.seq > since)
+    raised = next(r for r in session.evidence.readings
+                  if r.seq >= first.seq and r.psi >= levels_of(session).good_from)  # fmt: skip
     return Move(5, Measure(here.check.id, q(round(raised.t - first.t + 5), "s")))
-
-
-def _inlet_shut(session: Session, now: float, seen: Seen, here: Standing) -> Move:
-    return Move(5, _valve("inlet", 0.0))
 
 
 def _credit(session: Session, now: float, seen: Seen, here: Standing) -> Move:
@@ -261,6 +263,8 @@ _OWN: Final[dict[str, _Own]] = {
     "vent_flow": _vent_flow,
     "through": _through,
     "vent_shut": _vent_shut,
+    "inlet_first": _inlet_shut,
+    "burp_read": _burp_read,
     "burp": _burp,
     "raised": _raised,
     "needle_rose": _raised,

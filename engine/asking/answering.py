@@ -75,8 +75,9 @@ _EITHER: Final = {"gasket_again": ("same", "new")}
 def _understood(check: Check, answer: str) -> None:
     """What was said answers what was asked, and says yes."""
     asked, said_ = present.check(check), answer.strip().lower()
-    must(bool(said_) or check.asks not in ("text", "positions"), f"{asked}: say it")
+    must(bool(said_) or check.asks not in ("text", "positions", "air"), f"{asked}: say it")
     if check.asks == "text":
+        _demanded(check, answer)
         either = _EITHER.get(check.id, ())
         chosen = [word for word in either if word in _words(said_)]
         must(not either or len(chosen) == 1, f"{asked} Say {' or '.join(either)}")
@@ -91,10 +92,22 @@ def _understood(check: Check, answer: str) -> None:
         )
         return
     no = said_ in _NO
+    if check.asks == "air":
+        must(no or said_ == present.ONLY_WATER, f"{asked}: say air, or {present.ONLY_WATER}")
     if check.asks == "positions":
         no = not _NOT_THERE.isdisjoint(_words(said_))
         must(no or _ALL_ROUND.issubset(_words(said_)), f"{asked}: say it for 12, 3, 6 and 9")
     must(not no, f"{asked}: {answer!r} is no yes; put it right first")
+
+
+def _demanded(check: Check, answer: str) -> None:
+    """A joint is two sections, and each has a mark."""
+    if check.id == "marks":
+        read = read_marks(answer)
+        must(
+            bool(read.spigot and read.bell),
+            f"{answer.strip()[:20]!r}: expected the marks of both sections, spigot / bell",
+        )
 
 
 def _words(text: str) -> set[str]:

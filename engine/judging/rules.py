@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 from itertools import takewhile
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from engine.checks import Stage
 from engine.formulas import gauge as gauges
@@ -25,6 +25,7 @@ from engine.judging.planrules import PLAN_RULES
 from engine.levels import error_limit, furthest_zero
 from engine.session import Session
 from engine.session.evidence import Reading
+from engine.session.water import Turn
 from engine.units import amount, q
 
 
@@ -152,14 +153,102 @@ def _shut(session: Session, which: Literal["inlet", "vent"], stage: Stage) -> Fi
     return Finding(last is not None and last.share == 0, records=(last.seq,) if last else ())
 
 
+def _inlet_shut_again(session: Session) -> Finding:
+    """As `inlet_shut`; and turned since the vent stage, where it had to be shut already."""
+    found, vented = _shut(session, "inlet", "hold"), session.checking.passing("vent")
+    again = vented is not None and any(seq > vented.seq for seq in found.records)
+    return Finding(found.ok is True and again, records=found.records)
+
+
+def _inlet_first(session: Session) -> Finding:
+    """The inlet was shut when the vent was closed, or was shut since: else the supply stands on a
+    pocket that nobody has proved."""
+    turns = _vent_stage_turns(session)
+    vent = [v for v in turns if v.which == "vent"]
+    closed = vent[-1].seq if vent and vent[-1].share == 0 else session.seq + 1
+    inlet = [v for v in turns if v.which == "inlet"]
+    stood = [v for v in inlet if v.seq < closed][-1:]
+    shut = [v for v in (*stood, *(v for v in inlet if v.seq > closed)) if v.share == 0]
+    return Finding(bool(shut), records=tuple(v.seq for v in shut[:1]))
+
+
+def _vent_stage_turns(session: Session) -> list[Turn]:
+    """How the valves were turned until the vent stage was passed."""
+    passing = session.checking.passing("vent")
+    return [v for v in session.water.turns if passing is None or v.seq < passing.seq]
+
+
 def _read_while_shut(session: Session) -> Finding:
     """A pressure was read since the vent stage began: more than the gauge at rest."""
-    filled = session.checking.passing("fill")
-    since = max(filled.seq if filled else 0, session.checking.since("vent"))
-    moved = [r for r in session.evidence.readings if (r.t, r.seq) > session.moment(since)]
-    readings = [r for r in moved
-                if corrected(session, r) > 2 * levels_of(session, r.mark).graduation]  # fmt: skip
+    readings = _burp_readings(session)
     return Finding(bool(readings), records=tuple(r.seq for r in readings[:1]), why="burp_unread")
+
+
+_BURP_PSI: Final = 2.5
+"""The least a burp is read at, or half of what the hold needs where that is less (house rule): the
+half of the 5 psi that are asked for."""
+
+
+def _burp_readings(session: Session) -> list[Reading]:
+    """Readings of the vent stage with which air can be proved out: well above the gauge at rest,
+    and not above the cap; until somebody said what came from the vent."""
+    filled, passed = session.checking.passing("fill"), session.checking.passing("vent")
+    since = max(filled.seq if filled else 0, session.checking.since("vent"))
+    said = session.checking.settled.get("burp")
+    ends = [said.seq] if said and said.how == "confirmed" else []
+    until = min([*ends, *([passed.seq] if passed else [])], default=session.seq + 1)
+
+    def proves(r: Reading) -> bool:
+        psi, bounds = corrected(session, r), levels_of(session, r.mark)
+        least = max(2 * bounds.graduation + _TINY, min(_BURP_PSI, bounds.good_from / 2))
+        return least <= psi <= bounds.cap + _TINY
+
+    return [r for r in session.evidence.readings
+            if (r.t, r.seq) > session.moment(since) and r.seq < until and proves(r)]  # fmt: skip
+
+
+_TINY: Final = 1e-9  # psi, so that a reading on the mark is on the mark
+
+
+class Burp(NamedTuple):
+    """A pressure read behind a shut vent, and when the vent was cracked after it."""
+
+    reading: Reading
+    cracked: Turn | None = None
+
+
+def _burps(session: Session) -> Iterator[Burp]:
+    """The vent opened a second time since the reading: that pressure is spent."""
+    vent = [v for v in session.water.turns if v.which == "vent"]
+    said = session.checking.settled.get("burp")
+    until = said.seq if said and said.how == "confirmed" else session.seq + 1
+    for reading in _burp_readings(session):
+        at = (reading.t, reading.seq)
+        stood = [v for v in vent if session.moment(v.seq) <= at][-1:]
+        opened = [v for v in vent if session.moment(v.seq) > at and v.seq < until and v.share > 0]
+        if stood and stood[0].share == 0 and len(opened) <= 1:
+            yield Burp(reading, opened[0] if opened else None)
+
+
+def _burp_read(session: Session) -> Finding:
+    """Raised behind a shut vent, read, and the inlet shut again."""
+    burps = list(_burps(session))
+    if not burps:
+        return Finding(False, why="burp_unread")
+    inlet = [v for v in _vent_stage_turns(session) if v.which == "inlet"]
+    shut = not inlet or inlet[-1].share == 0
+    records = (burps[-1].reading.seq,)
+    return Finding(shut, records=records, why="" if shut else "inlet_open")
+
+
+def _burp(session: Session) -> Finding:
+    """Read so, and the vent cracked after it: what came then can be said."""
+    read, cracked = _burp_read(session), [b for b in _burps(session) if b.cracked]
+    if not read.ok:
+        return read
+    if not cracked or cracked[-1].cracked is None:
+        return Finding(False, why="uncracked")
+    return Finding(True, records=(cracked[-1].reading.seq, cracked[-1].cracked.seq))
 
 
 def _stiffness_taken(session: Session) -> Finding:
@@ -322,6 +411,10 @@ RULES: Final[dict[str, Callable[[Session], Finding]]] = {
     "vent_shut": _vent_shut,
     "inlet_shut": _inlet_shut,
     "read_while_shut": _read_while_shut,
+    "inlet_shut_again": _inlet_shut_again,
+    "inlet_first": _inlet_first,
+    "burp_read": _burp_read,
+    "burp": _burp,
     "stiffness_taken": _stiffness_taken,
     "needle_rose": _needle_rose,
     "needle_fell": _needle_fell,

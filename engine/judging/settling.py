@@ -63,7 +63,10 @@ def standing(session: Session, check: Check, now: float) -> Standing:
         return _waited(session, check, now)
     if found is not None:
         finding = Finding(found.sound, found.measure, found.limit, (found.seq,))
-        how = found.how if found.sound else None
+        if check.kind == "confirm" and check.rule:  # what it rests on may have been struck
+            under = find(session, check.rule)
+            finding = finding if under.ok else under
+        how = found.how if finding.ok else None
         return Standing(check, how, finding, settlement=found)
     if check.id in session.checking.carried:
         return Standing(check, "carried")

@@ -1,6 +1,6 @@
 """Quantities, times, checks, records and verdicts in words: the only formatting there is."""
 
-from engine.present.checks import VOUCHER, asked, check, finding, open_check, why
+from engine.present.checks import ONLY_WATER, VOUCHER, asked, check, finding, open_check, why
 from engine.present.moments import day_and_time, time_of_day, wall
 from engine.present.quantities import (
     System,
@@ -26,6 +26,7 @@ __all__ = [
     "CAUTION",
     "GENERAL_CAUTIONS",
     "NOT_UNDER_PRESSURE",
+    "ONLY_WATER",
     "OUTCOME",
     "PLACE",
     "STAGE",

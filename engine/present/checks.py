@@ -51,6 +51,8 @@ _WHY: Final = {
     "due": "out of calibration on this day",
     "read_after_look": "looked; now read the gauge once more, to show the pressure is still there",
     "burp_unread": "type the reading before the vent is cracked",
+    "inlet_open": "close the inlet",
+    "uncracked": "crack the vent",
     "positions": "positions measured",
     "far_off_zero": "off zero at most: read it again, or fit another gauge",
     "straight": "between the widest and the narrowest",
@@ -58,6 +60,10 @@ _WHY: Final = {
     "side": "(the open side is not the widest)",
 }
 """Which part of a rule decided, in words."""
+
+
+ONLY_WATER: Final = "only water"
+"""Said of the cracked vent: no air came."""
 
 
 def why(code: str) -> str:

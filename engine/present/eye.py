@@ -129,6 +129,7 @@ _CHECKS: Final[dict[str, Callable[[Session, Seen, Setup], str]]] = {
     "through": _caught,
     "line_bled": _line,
     "wiped": _inside,
+    "burp_read": _dial,
     "burp": _vent,
     "ramp": _ramp,
     "looked_during": _inside,

@@ -52,10 +52,8 @@ _NAMED = {"enter", "escape", "tab", "left", "right", "space"}
 
 
 def finished() -> Story:
-    story = Story().to("vent").settle(but=("vent_shut", "burp"))
-    story.turn("vent", 0.0)
-    story.read(5.0)
-    story.settle().go_on().raise_to()
+    story = Story().to("vent").settle(but=("burp",))
+    story.closed_and_burped().settle().go_on().raise_to()
     story.read(13.5)
     story.pass_time(60).read(13.5)
     story.see("primary", "beads", 4.5)
@@ -191,7 +189,7 @@ async def test_nothing_of_what_follows_can_be_seen_before_the_answer() -> None:
 
 def test_waiting_is_right_where_what_was_done_came_too_early() -> None:
     story = Story().to("vent")
-    story.turn("vent", 0.0)  # before the soak, the flow and the rest
+    story.closed()  # before the soak, the flow and the rest
     player = Questioned("one", story.records, Real())
     for seq, done in player.decisions[:-1]:
         assert player.answer(done, "so it is").grade == "right", seq

@@ -13,6 +13,7 @@ from engine.asking.commands import (
     Command,
     Confirm,
     Measure,
+    PassStage,
     Refused,
     Reopen,
     Sign,
@@ -23,6 +24,7 @@ from engine.asking.commands import (
     Write,
     decide,
 )
+from engine.judging.rules import find
 from engine.planfile import PlanFile
 from engine.repeat import OPENED
 from engine.session import Session
@@ -117,10 +119,63 @@ def test_a_wait_cannot_be_confirmed() -> None:
 
 
 def test_air_from_the_vent_is_no_yes() -> None:
-    story = Story(plan()).to("vent")
-    assert "type the reading" in story.refusal(Confirm("burp"))
+    story = Story(plan()).to("vent").closed()
+    assert "type the reading" in story.refusal(Confirm("burp", "only water"))
     story.read(5.0)
+    assert "crack the vent" in story.refusal(Confirm("burp", "only water"))
+    story.cracked()
     assert "no yes" in story.refusal(Confirm("burp", "air"))
+    assert "say air, or only water" in story.refusal(Confirm("burp", "some"))
+    story.turn("vent", 1.0)
+    story.pass_time(60).turn("vent", 0.0)
+    assert "type the reading" in story.refusal(Confirm("burp", "only water"))
+
+
+def test_what_proved_the_air_out_falls_with_its_reading() -> None:
+    story = Story(plan()).to("vent").closed()
+    read = story.read(5.0)
+    story.cracked().settle()
+    assert settled(story, "burp_read") and settled(story, "burp")
+    story.strike(read, "the other dial")
+    assert not settled(story, "burp_read") and not settled(story, "burp")
+    assert "Raise to about 5 psi" in story.refusal(PassStage("vent"))
+
+
+def test_above_the_cap_or_at_rest_no_air_is_proved_out() -> None:
+    for psi, proves in ((25.0, False), (15.0, True), (2.5, True), (2.0, False)):
+        story = Story(plan()).to("vent").closed()
+        story.read(psi)
+        assert settled(story, "burp_read") is proves, psi
+
+
+def test_what_proved_the_air_out_is_not_made_up_for_by_a_reading_of_the_hold() -> None:
+    story = held()
+    read = find(story.session, "burp_read").records[0]
+    story.strike(read, "the other dial")
+    story.read(OK)
+    assert not settled(story, "burp_read") and not settled(story, "burp")
+
+
+def test_the_inlet_is_shut_before_the_vent_and_again_before_it_is_cracked() -> None:
+    story = Story(plan()).to("vent")
+    story.turn("vent", 0.0)
+    assert not settled(story, "inlet_first")
+    story.turn("inlet", 0.0)
+    assert settled(story, "inlet_first")
+    story.turn("inlet", 0.03)
+    story.read(5.0)
+    assert not settled(story, "burp_read")
+    assert "close the inlet" in story.refusal(Confirm("burp", "only water"))
+    story.turn("inlet", 0.0)
+    assert settled(story, "burp_read")
+
+
+def test_the_inlet_is_shut_anew_once_the_pressure_is_up() -> None:
+    story = Story(plan()).to("hold")
+    story.read(OK)
+    assert not settled(story, "inlet_shut")
+    story.turn("inlet", 0.0)
+    assert settled(story, "inlet_shut")
 
 
 def test_a_gasket_that_is_not_in_its_place_is_no_yes() -> None:
@@ -362,17 +417,16 @@ def test_over_the_cap_before_the_hold_counts_though_it_was_written_down_in_it() 
 
 def test_air_is_looked_for_afresh_once_the_vent_stage_is_taken_up_again() -> None:
     story = back(held().hold(3), "vent")
-    assert "type the reading" in story.refusal(Confirm("burp"))
+    assert "type the reading" in story.refusal(Confirm("burp", "only water"))
     assert "vent it afresh" in story.refusal(StartWait("vent_flow", ago=600.0))
     story.pass_time(60).ask(StartWait("vent_flow", ago=60.0))
-    story.read(5.0)
-    story.ask(Confirm("burp"))
+    story.closed_and_burped().ask(Confirm("burp", "only water"))
 
 
 def test_what_a_gauge_shows_at_rest_is_no_pressure_to_burp_with() -> None:
-    story = Story(plan()).to("vent", zero=1.5)
+    story = Story(plan()).to("vent", zero=1.5).closed()
     story.read(1.5)
-    assert "type the reading" in story.refusal(Confirm("burp"))
+    assert "type the reading" in story.refusal(Confirm("burp", "only water"))
 
 
 # --- striking -----------------------------------------------------------------------------------

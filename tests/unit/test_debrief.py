@@ -27,7 +27,7 @@ NAMED = [
     ("late_primary_leak", "", "on the primary"),
     ("secondary_leak", "", "on the secondary"),
     ("fitting_drip", "", "on the fitting"),
-    ("sinking_washers", "", "lower than on a sound joint"),
+    ("sinking_washers", "verdict", "lower than on a sound joint"),
     ("warming_water", "verdict", "higher than on a sound joint"),
     ("open_hose", "hold", "relief valve lifted higher"),
     ("stuck_gauge", "", "higher than on a sound joint"),

@@ -165,9 +165,8 @@ def test_gauges_read_while_the_pressure_rises_do_not_disagree() -> None:
 
 def test_each_gauge_that_counts_has_to_answer() -> None:
     story = Story(plan(**ALIKE)).to("vent")
-    story.turn("vent", 0.0)
-    story.read(5.0)
-    story.settle().go_on()
+    story.closed().read(5.0)
+    story.cracked().settle().go_on()
     story.read_all(OK)
     story.turn("inlet", 0.0)
     story.settle(but=("credit", "looked_during", "looked_at_end", "needle_rose"))
@@ -211,11 +210,10 @@ def test_a_gauge_replaced_after_the_hold_leaves_its_zero_to_the_hold() -> None:
 def test_each_needle_answers_by_a_graduation_of_its_own_dial() -> None:
     story = Story(plan(gauge=None, gauges=[gauge("G-07"), gauge("G-08", graduation="1 psi")]))
     story.to("vent")
-    story.turn("vent", 0.0)
-    story.read(13.0, mark="G-08")
+    story.closed().read(13.0, mark="G-08")
     story.read_all(5.0)
     story.strike(story.session.seq, "not read")
-    story.settle().go_on()
+    story.cracked().settle().go_on()
     story.read_all(OK)
     assert not settled(story, "needle_rose")
 

@@ -13,8 +13,7 @@ from tests.story import Story
 
 def test_a_leak_at_the_burp_fails_the_joint_though_the_hold_was_dry() -> None:
     story = Story().to("vent")
-    story.turn("vent", 0.0)
-    story.read(5.0)
+    story.closed_and_burped()
     story.pass_time(5)
     story.see("primary", "run", clock=3.0)
     story.settle().go_on()

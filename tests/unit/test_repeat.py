@@ -52,7 +52,7 @@ def test_each_carried_check_names_its_session_its_record_and_who_it_was() -> Non
         assert each.by == record.by == "R. Example"
         assert getattr(record.fact, "check", None) == each.check
     assert found["vent_top"].measure == q(0.25, "in")
-    assert found["marks"].answer == "noted"
+    assert found["marks"].answer == "D-1041 / D-1042"
 
 
 def test_a_new_specimen_keeps_what_belongs_to_the_product() -> None:

@@ -95,11 +95,11 @@ def test_pressure_lost_leaves_top_ups_out() -> None:
 def test_with_the_stiffness_taken_a_fall_is_a_flow() -> None:
     # A pocket of 2 mL/psi and no air: 2 mL for each psi put in.
     story = Story(pair()).to("vent")
-    story.turn("vent", 0.0)
+    story.closed()
     for psi in (3.0, 6.0, 9.0, 12.0):
         story.write(f.VolumeAdded(volume=q(6, "mL"), after=q(psi, "psi")))
     story.read(5.0)
-    story.settle()
+    story.cracked().settle()
     story.ask(PassStage("vent"))
     story.raise_to(14.0).read(14.0)
     story.pass_time(120).read(13.5)

@@ -48,7 +48,7 @@ def test_a_plan_in_si_says_nothing_in_psi_or_inches() -> None:
 
 def test_the_checks_of_a_plan_in_si_say_nothing_in_psi_or_inches() -> None:
     assert [c.do for c in checks_for(plan(**SI)) if _US.search(c.do)] == []
-    burp = next(c.do for c in checks_for(plan()) if c.id == "burp")
+    burp = next(c.do for c in checks_for(plan()) if c.id == "burp_read")
     assert "about 5 psi" in burp
 
 

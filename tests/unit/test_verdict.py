@@ -191,7 +191,7 @@ def answered(*apart: float) -> list[tuple[float, float]]:
     story.ask(Confirm("marks", "A1 / B1"))
     story.pass_time(60)
     for name, seconds in zip(checks, (*apart, 0.0), strict=False):
-        story.ask(Confirm(name))
+        story.ask(Confirm(name, "noted" if name == "demand" else None))
         story.pass_time(seconds)
     found = [r for r in verdict(story.session).beside if r.rule == "ticked_off"]
     return [(r.measure.magnitude, r.limit.magnitude) for r in found if r.measure and r.limit]

@@ -158,6 +158,10 @@ def _enter(session: Session, here: Standing) -> str:
         if check.rule == "credit_complete" and session.hold and session.hold.end is None:
             return "type the reading"
         return _DOES.get(check.rule or "", "do it")
+    if check.rule == "burp":
+        found = find(session, "burp")
+        unready = not found.ok and found.why != "uncracked"
+        return f"first {present.why(found.why)}" if unready else "cracked; say what comes"
     if check.asks:
         return "say it"
     if check.kind == "confirm" and check.rule and not find(session, check.rule).ok:
@@ -166,8 +170,11 @@ def _enter(session: Session, here: Standing) -> str:
 
 
 _DOES: Final = {
+    "inlet_first": "it is shut",
     "vent_shut": "it is shut",
+    "burp_read": "type the reading",
     "inlet_shut": "it is shut",
+    "inlet_shut_again": "it is shut",
     "raised": "type the reading",
     "needle_rose": "type the reading",
     "needle_fell": "type the reading",

@@ -24,6 +24,7 @@ from engine.judging.holding import holding
 from engine.judging.rules import find
 from engine.judging.settling import Standing, standing
 from engine.judging.verdict import verdict
+from engine.procedure import NOT_STATED
 from engine.units import DURATION, LENGTH, PRESSURE, TEMPERATURE, VOLUME, Dimension, q
 from tui.talk import evidence, water
 from tui.talk.asking import Conversation, Part, Submit, Talk
@@ -46,6 +47,9 @@ def settle(talk: Talk, name: str, typed: str = "") -> Conversation:
     doing = _DOING.get(check.rule or check.id)
     if here.finding is not None and here.finding.why == "read_after_look":
         doing = water.reading
+    if check.asks == "air" and check.rule == "burp":
+        yield from _crack(talk, check)
+        return
     if doing is not None and not here.asked:
         yield from doing(talk)
     elif check.kind == "wait":
@@ -140,6 +144,27 @@ _TYPED: Final = ("text", "voucher", "date")
 """What is asked again where it is refused."""
 
 
+def _crack(talk: Talk, check: Check) -> Conversation:
+    """The vent is cracked, and what comes is said: only water settles it, with air it is opened
+    again."""
+    session = talk.session
+    found, vent = find(session, "burp"), session.water.valve("vent")
+    if found.ok or found.why == "uncracked":
+        if found.why == "uncracked":
+            yield from water.turned("vent", water.CRACKED)
+        came = yield from talk.pick(
+            "The vent is cracked: what comes", w="only water: shut again", a="air: opened again"
+        )
+        if came == "a":
+            yield from water.turned("vent", 1.0)
+            yield Submit(Write(f.Noted(text="Air came from the cracked vent: vented again")))
+            return
+        vent = talk.session.water.valve("vent")
+        if vent is None or vent.share > 0:
+            yield from water.turned("vent", 0.0)
+    yield Submit(Confirm(check.id, present.ONLY_WATER))
+
+
 def _vouched(talk: Talk, refusal: str) -> Part[str]:
     """Who says so, and on what ground: nobody settles it by a key alone."""
     who, ground = present.VOUCHER
@@ -164,8 +189,11 @@ def _known(talk: Talk, check: Check) -> str:
     """What the plan says already: shown, to be agreed with or mended."""
     specimen = talk.session.plan.specimen
     marks = " / ".join(m for m in (specimen.spigot, specimen.bell) if m)
+    procedure = talk.session.plan.procedure
+    named = (procedure.authority, procedure.edition, procedure.clause)
     return {
-        "marks": marks,
+        "demand": ", ".join(part for part in named if part != NOT_STATED),
+        "marks": marks if specimen.spigot and specimen.bell else "",
         "primary": specimen.gasket_lot or "",
         "lubricant": specimen.lubricant or "",
     }.get(check.id, "")
@@ -184,6 +212,14 @@ def _shut(which: str) -> Callable[[Talk], Conversation]:
         yield from water.turned(which, 0.0)
 
     return conversation
+
+
+def _burp_read(talk: Talk) -> Conversation:
+    """The pressure first; then the inlet, where it stands open."""
+    if find(talk.session, "burp_read").why == "inlet_open":
+        yield from water.turned("inlet", 0.0)
+    else:
+        yield from water.reading(talk)
 
 
 def announce(talk: Talk) -> Conversation:
@@ -217,8 +253,11 @@ _DOING: Final[dict[str, Callable[[Talk], Conversation]]] = {
     "gauge_zeroed": water.zero,
     "zero_again": water.zero,
     "valves_open": water.open_valves,
+    "inlet_first": _shut("inlet"),
     "vent_shut": _shut("vent"),
+    "burp_read": _burp_read,
     "inlet_shut": _shut("inlet"),
+    "inlet_shut_again": _shut("inlet"),
     "stiffness_taken": water.added,
     "raised": water.reading,
     "needle_rose": water.reading,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from engine import facts as f
 from engine import present
 from engine.asking.commands import StartHold, Write
@@ -140,7 +142,8 @@ def added(talk: Talk) -> Conversation:
             return
 
 
-_SHARES = {"s": 0.0, "c": 0.03, "q": 0.25, "h": 0.5, "o": 1.0}
+CRACKED: Final = 0.03
+_SHARES: Final = {"s": 0.0, "c": CRACKED, "q": 0.25, "h": 0.5, "o": 1.0}
 
 
 def valve(talk: Talk) -> Conversation:
