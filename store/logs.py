@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
+from engine.conversions import KPA_PER_PSI
 from engine.falling.logged import Log
 from engine.falling.loss import TopUps
 from store.faults import Malformed, plain
@@ -17,7 +18,7 @@ SIZE: Final = 16 << 20
 ROWS: Final = 250_000
 _LONGEST_LINE: Final = 4096
 
-_PRESSURES: Final = {"pressure_psi": 1.0, "pressure_kpa": 1 / 6.894757293168}
+_PRESSURES: Final = {"pressure_psi": 1.0, "pressure_kpa": 1 / KPA_PER_PSI}
 _WITHIN: Final = {
     "seconds": (-1e12, 1e12),
     "pressure_psi": (-15.0, 1000.0),

@@ -154,6 +154,7 @@ class Bench:
         """The test that follows another is begun.  Raises Trouble."""
         from tui.recorder import follow_on
 
+        self.startable(ready.plan)
         return self._begun(lambda journal: follow_on(journal, self._outside.clock, by, ready))
 
     def hanging(

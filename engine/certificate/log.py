@@ -12,6 +12,7 @@ from typing import Literal
 from engine import facts as f
 from engine.certificate.tree import Plot, Point, Table
 from engine.certificate.words import left_out, plain, spread
+from engine.conversions import KPA_PER_PSI
 from engine.judging.holding import Holding, corrected, counted, holding, judge, levels_of
 from engine.present import number, pressure, quantity
 from engine.session import Session
@@ -20,7 +21,6 @@ from engine.units import symbol
 
 MOST_ROWS = 40
 MOST_POINTS = 600
-_PER_PSI = 6.894757293168
 
 How = Literal["credited", "good", "below", "over the cap", "not counted", "outside the hold"]
 
@@ -155,7 +155,7 @@ def plot(session: Session) -> Plot | None:
     if hold is None or not rows:
         return None
     system = session.plan.units
-    scale = 1.0 if system == "us" else _PER_PSI
+    scale = 1.0 if system == "us" else KPA_PER_PSI
     chosen = _envelope(rows)
     bounds = levels_of(session)
     start = hold.span.start

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final, NamedTuple
 
+from engine.conversions import KPA_PER_PSI
 from engine.history.finding import Row, by_opening
 from engine.history.trend import Figure
 
@@ -30,7 +31,7 @@ SHOWN: Final[dict[Figure, Shown]] = {
 
 
 _IN_SI: Final[dict[Figure, Shown]] = {
-    "lost": Shown("Pressure lost in the hold", "kPa", 1 / 6.894757293168, 1),
+    "lost": Shown("Pressure lost in the hold", "kPa", 1 / KPA_PER_PSI, 1),
 }
 """Those that are shown otherwise where a plan is in SI; rows hold psi."""
 

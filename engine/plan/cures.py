@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
+from engine.conversions import KPA_PER_PSI
 from engine.levels import levels
 from engine.plan import members
 from engine.plan.model import Remark
@@ -23,7 +24,7 @@ from engine.units import Quantity, amount, q
 
 _MOST_RODS: Final = 24
 _LARGEST_PLATE_IN: Final = 12.0
-_ROUND_TO: Final = {"us": 0.5, "si": 5 / 6.894757293168}
+_ROUND_TO: Final = {"us": 0.5, "si": 5 / KPA_PER_PSI}
 """Steps, in psi, in which a setting is told."""
 
 

@@ -12,7 +12,8 @@ from engine.planfile import PlanFile
 from engine.units import amount, q
 
 NUT_FACTOR: Final = 0.20
-"""Of a thread plain and dry: what is drawn up by a torque scatters by 30 %."""
+"""Of a thread plain and dry; what is drawn up by a torque scatters by 30 %.  Common practice, no
+source."""
 
 _TO_FILL: Final = {
     "hose": "supply hose",

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from engine.conversions import KPA_PER_PSI
 from engine.levels import Levels, datum_height, levels, water_weight
 from engine.plan.model import Pressures
 from engine.planfile import PlanFile
@@ -65,7 +66,7 @@ def highest_setting(plan: PlanFile, limit: float | None) -> float:
     return min(kept, _setting_within(plan, here.carried(limit, here.gauge, here.valve)))
 
 
-_FINEST_PSI: Final = {"us": 0.1, "si": 1 / 6.894757293168}
+_FINEST_PSI: Final = {"us": 0.1, "si": 1 / KPA_PER_PSI}
 """Steps in which a window is told: no valve is set finer."""
 
 

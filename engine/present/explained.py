@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from engine.conversions import KPA_PER_PSI
 from engine.falling.causes import Cause
 from engine.falling.logged import Explained
 from engine.falling.loss import Loss, Measurement
 from engine.falling.stiffness import Basis, Bounds, three
 from engine.plan import Remark
-from engine.present.quantities import KPA_PER_PSI, System, duration, number, pressure
+from engine.present.quantities import System, duration, number, pressure
 from engine.units import Quantity, amount, q
 
 EYE_FIRST: Final = "LOOK AT THE PRIMARY GASKET FIRST: the eye finds leaks that a gauge cannot show."

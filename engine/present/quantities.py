@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
+from engine.conversions import KPA_PER_PSI
 from engine.units import Quantity, amount, symbol
 
 System = Literal["us", "si"]
-KPA_PER_PSI: Final = 6.894757293168
-"""By definition: a pound-force on a square inch."""
 
 _SHOWN: Final[dict[str, dict[System, tuple[str, int]]]] = {
     "[mass] / [length] / [time] ** 2": {"us": ("psi", 2), "si": ("kPa", 1)},

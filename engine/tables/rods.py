@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final, NamedTuple
 
 from engine import sources as s
+from engine.conversions import KPA_PER_PSI
 from engine.sources import Source, Standing
 from engine.tables.names import find
 
@@ -60,7 +61,7 @@ class Steel(NamedTuple):
     standing: Standing
 
 
-_MPA: Final = 1 / 6.894757293168
+_MPA: Final = 1 / KPA_PER_PSI
 
 STEELS: Final = (
     Steel("A307-A", None, 60, 1.0, s.ASTM_A307, "from_memory"),

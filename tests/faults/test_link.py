@@ -147,13 +147,13 @@ def stall_and_cut(bench: Bench, store: Path, seconds: float) -> None:
             [running] = bench.programs()
             before = session_of(store)
             no_key_opens_anything(first, bench, running)
-            first.type("13.").wait_for("Gauge reads 13.")
+            first.type("13.").wait_for("Gauge reads [psi] 13.")
             first.send(signal.SIGSTOP)
             first.count(seconds)
             first.send(signal.SIGKILL)
         assert bench.programs() == [running]
         with server.connect() as second:
-            second.wait_for("Gauge reads 13.", timeout=START)
+            second.wait_for("Gauge reads [psi] 13.", timeout=START)
             same_second(second, before, "re-attached")
             second.type("7\r").wait_for("Read 13.7 psi")
             assert session_of(store).seq == before.seq + 1

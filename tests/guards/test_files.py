@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.guards.code import PACKAGES, files
+from tests.guards.code import PACKAGES, files, sources
 from tests.terminal import ROOT
 
 TOP = {
@@ -38,6 +38,16 @@ def test_the_readme_and_the_machine_run_the_same_test_command() -> None:
         pytest.skip("there is no README.md yet")
     [steps] = re.findall(r"one_test_command\(\) {\s+(.*)\s+}", (ROOT / ".ci" / "run").read_text())
     assert steps.replace('"$1"', ".venv") in (ROOT / "README.md").read_text()
+
+
+def test_the_factor_between_psi_and_kpa_is_written_once() -> None:
+    written = [
+        f"{source.relative_to(ROOT)}"
+        for package in PACKAGES
+        for source in sources(package)
+        if re.search(r"\b6\.89\d", source.read_text())
+    ]
+    assert written == ["engine/conversions.py"]
 
 
 def test_no_file_names_a_machine_a_registry_or_a_tracker() -> None:

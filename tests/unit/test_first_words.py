@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 import pytest
 
 from engine.practice import FAULTS
+from engine.repeat import Repeat
 from engine.trouble import Trouble
 from tests.benched import outside
 from tests.plans import plan, toml, written
 from tests.shelved import Holdwater
+from tests.terminal import ROOT
 from tests.unit.test_command_line import holdwater
 from tui.arguments import EXAMPLES, VERBS
 from tui.bench import Bench
@@ -20,7 +23,11 @@ from tui.practice import asked
 def test_the_version_is_printed() -> None:
     ended = holdwater("--version")
     assert (ended.status, ended.err) == (0, "")
-    assert ended.out.startswith("holdwater ") and ended.out.count("\n") == 1
+    stated = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["version"]
+    assert ended.out in (
+        f"holdwater {stated}\n",
+        "holdwater (run from its source, not installed)\n",
+    )
 
 
 def test_help_shows_examples_that_are_verbs_and_the_faults_to_practise_on() -> None:
@@ -104,8 +111,11 @@ def test_no_test_is_begun_on_a_plan_that_is_refused(tmp_path: Path) -> None:
     """Told before anything is drilled, with what the relief valve has to be set to."""
     bench = Bench(outside(tmp_path))
     assert bench.startable(plan()) == plan()
+    poor = plan(supply__relief="22 psi", supply__relief_height="29.5 in")
     with pytest.raises(Trouble) as refused:
-        bench.startable(plan(supply__relief="22 psi", supply__relief_height="29.5 in"))
+        bench.startable(poor)
+    with pytest.raises(Trouble, match="before anything is drilled"):
+        bench.open(Repeat("again", poor, checks=(), carried=(), follows=None), "R. Example")
     assert "before anything is drilled: relief valve at 22 psi: set it between 13.1 psi and" in str(
         refused.value
     )

@@ -10,13 +10,13 @@ from functools import lru_cache
 from typing import Final
 
 from engine import present
+from engine.conversions import KPA_PER_PSI
 from engine.falling.causes import Cause
 from engine.falling.loss import Loss
 from engine.falling.lost import held_in, lost
 from engine.falling.stiffness import Bounds, three
 from engine.judging.holding import levels_of
 from engine.judging.trapped import over_limit, trapped
-from engine.present.quantities import KPA_PER_PSI
 from engine.session import Session
 from engine.units import amount
 from tui.widgets.clock import ClockRow

@@ -27,7 +27,7 @@ class RunTalk(RunPicture):
         super().__init__(course)
         self._talk = Talk(lambda: course.session, course.now, decimal_comma)
         self._refused = False
-        self._reading = False
+        self._brought_view = False
         """A question brought a view with it."""
 
     def _begin(self, conversation: Conversation, name: str) -> None:
@@ -56,7 +56,7 @@ class RunTalk(RunPicture):
     def _put(self, question: Ask | Pick) -> None:
         self._dialogue.question = question
         if isinstance(question, Pick) and question.view:
-            self._reading = True
+            self._brought_view = True
             self._show_view(question.view)
         entry, choices = self.query_one(Entry), self.query_one(Choices)
         if isinstance(question, Pick):
@@ -71,9 +71,9 @@ class RunTalk(RunPicture):
         self._draw_moment(self._course.now())
 
     def _leave_conversation(self) -> None:
-        if self._reading and not self._course.session.closed:
+        if self._brought_view and not self._course.session.closed:
             self._show_view("checks")
-        self._reading = False
+        self._brought_view = False
         self._dialogue.leave()
         self.query_one(Choices).update([])
         self.query_one(Entry).close()

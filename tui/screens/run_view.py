@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from engine import present
 from engine.checks import STAGES, earlier
+from engine.conversions import KPA_PER_PSI
 from engine.judging.holding import Holding, holding, levels_of, zero
 from engine.judging.leaving import in_the_way
 from engine.judging.settling import Standing, standing, standings
 from engine.judging.verdict import verdict
-from engine.present.quantities import KPA_PER_PSI
 from engine.rehearsal import seen
 from engine.session import Session
 from engine.units import q
