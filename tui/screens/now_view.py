@@ -92,6 +92,9 @@ def _alarm(session: Session) -> str:
 
 
 def _in_hold(session: Session, hold: Holding, now: float) -> tuple[str, Tone]:
+    inlet = session.water.valve("inlet")
+    if inlet is not None and inlet.share > 0:
+        return "THE INLET IS OPEN: shut it (v). A joint that is fed proves nothing", "bad"
     if not hold.readings:
         return "Hold started: type the gauge reading", "accent"
     still = zero(session, session.plan.gauge.mark) or 0.0
@@ -99,6 +102,8 @@ def _in_hold(session: Session, hold: Holding, now: float) -> tuple[str, Tone]:
     if hold.unread:
         return f"Read gauge {hold.unread[0]} too: the lower one counts", "warn"
     if not hold.running and not hold.complete:
+        if good(session, hold.readings[-1]):
+            return "No credit yet: it begins with the next reading of each gauge", "warn"
         return f"NO CREDIT: last reading not good. Top up (u) to {lowest} or more", "bad"
     if hold.complete:
         open_ = in_the_way(session, "hold", now)
