@@ -10,7 +10,7 @@ from engine.certificate.log import plot, readings_table
 from engine.certificate.tree import Certificate, Tested
 from engine.certificate.words import plain
 from engine.judging.verdict import verdict
-from engine.present import GENERAL_CAUTIONS, OUTCOME, revisions
+from engine.present import GENERAL_CAUTIONS, ended_as, revisions
 from engine.session import Session
 
 
@@ -70,7 +70,7 @@ def _tested(attested: Attested) -> Tested:
         identity=attested.identity,
         alignment=demand.alignment(session),
         outcome=said.outcome,
-        word=OUTCOME[said.outcome],
+        word=ended_as(session, said.outcome),
         claim=result.claim(session, said.outcome),
         when=subject.when(session),
         glance=result.glance(session),

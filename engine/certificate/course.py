@@ -11,7 +11,7 @@ from engine.certificate.words import left_out, plain, spread
 from engine.checks import STAGES, Check
 from engine.judging.settling import Standing, standings
 from engine.judging.verdict import verdict
-from engine.present import OUTCOME, STAGE, pressure, quantity, record, time_of_day
+from engine.present import STAGE, ended_as, pressure, quantity, record, time_of_day
 from engine.present.quantities import System
 from engine.session import Session
 from engine.session.session import HoldSpan
@@ -78,8 +78,9 @@ def attempts(sessions: Sequence[tuple[str, Session]], unread: Sequence[str], of:
 
 
 def _attempt(identity: str, session: Session) -> tuple[str, ...]:
-    said = "abandoned" if session.closing.abandoned else "" if session.closed else "still open"
-    word = OUTCOME[verdict(session).outcome]
+    word = ended_as(session, verdict(session).outcome)
+    given_up = session.closing.abandoned is not None and word != "ABANDONED"
+    said = "abandoned" if given_up else "" if session.closed else "still open"
     return (
         identity,
         f"{session.records[0].at:%Y-%m-%d %H:%M}",

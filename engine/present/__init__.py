@@ -20,6 +20,7 @@ from engine.present.words import (
     OUTCOME,
     PLACE,
     STAGE,
+    ended_as,
 )
 
 __all__ = [
@@ -37,6 +38,7 @@ __all__ = [
     "clock_position",
     "day_and_time",
     "duration",
+    "ended_as",
     "fact_name",
     "finding",
     "number",

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import Final
 
+from engine.facts import Outcome
 from engine.figures import Figures, figures
 from engine.judging.verdict import verdict
 from engine.marks import make, marks
 from engine.present.moments import day_and_time
-from engine.present.words import OUTCOME, STAGE
+from engine.present.words import STAGE, ended_as
 from engine.session import Session
 
 Row = dict[str, str | float | bool | None]
@@ -64,13 +65,11 @@ def _words(session: Session) -> dict[str, str]:
     }
 
 
-def _state(session: Session, outcome: str | None, damaged: bool) -> str:
+def _state(session: Session, outcome: Outcome | None, damaged: bool) -> str:
     """In a word: the outcome, the stage of an open test, or why there is neither."""
     if damaged:
         return "DAMAGED"
-    if session.closing.abandoned is not None and outcome == "undecided":
-        return "ABANDONED"
-    return OUTCOME[outcome] if outcome else STAGE[session.stage]
+    return ended_as(session, outcome) if outcome else STAGE[session.stage]
 
 
 def _figures(found: Figures) -> Row:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from engine.checks import Caution, Stage
+from engine.facts import Outcome
+from engine.session import Session
 
 STAGE: Final[dict[Stage, str]] = {
     "prepare": "Prepare",
@@ -15,6 +17,15 @@ STAGE: Final[dict[Stage, str]] = {
     "verdict": "Verdict",
 }
 OUTCOME: Final = {"pass": "PASS", "fail": "FAIL", "invalid": "INVALID", "undecided": "UNDECIDED"}
+
+
+def ended_as(session: Session, outcome: Outcome) -> str:
+    """The verdict in a word, the same one everywhere; what was given up undecided says so."""
+    if session.closing.abandoned is not None and outcome == "undecided":
+        return "ABANDONED"
+    return OUTCOME[outcome]
+
+
 PLACE: Final = {
     "primary": "primary gasket",
     "secondary": "secondary gasket",

@@ -448,7 +448,7 @@ async def test_a_test_that_is_over_says_what_closes_it_and_an_abandoned_one_what
     left.ask(Abandon("the crane is needed"))
     app = Driven(left)
     async with app.run_test(size=(80, 24)):
-        assert app.shows("ABANDONED, without a result")
+        assert app.shows("ABANDONED. This test is closed")
 
 
 async def test_a_digit_on_the_openings_begins_what_is_asked_first() -> None:

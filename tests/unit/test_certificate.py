@@ -69,7 +69,7 @@ def test_a_pass_names_demand_result_and_limits_at_a_glance() -> None:
     [
         ("pass", "PASS", "The joint was leak-resistant under the conditions stated."),
         ("fail", "FAIL", "The joint was not leak-resistant."),
-        ("undecided", "UNDECIDED", "The joint was not shown to be leak-resistant, nor that it"),
+        ("undecided", "ABANDONED", "The joint was not shown to be leak-resistant, nor that it"),
     ],
 )
 def test_the_claim_uses_the_procedures_own_term(name: str, word: str, claim: str) -> None:

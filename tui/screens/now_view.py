@@ -19,11 +19,9 @@ from tui.theme import Tone
 def needed(session: Session, now: float) -> tuple[str, Tone]:
     """The one thing needed now, first on the screen."""
     if session.closed:
-        if session.closing.abandoned is not None:
-            return "ABANDONED, without a result. This test is closed", "bad"
         said = verdict(session)
         tone: Tone = "good" if said.outcome == "pass" else "bad"
-        return f"{present.OUTCOME[said.outcome]}. This test is closed", tone
+        return f"{present.ended_as(session, said.outcome)}. This test is closed", tone
     if session.closing.abandoned is not None:
         return "Abandoned: release the pressure (R)", "bad"
     alarm = _alarm(session)

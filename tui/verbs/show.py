@@ -59,7 +59,7 @@ def _told(said: Plain, session: Session, found: Found) -> Iterator[str]:
     for earlier in present.revisions(session, None if found.elsewhere else found.revisions):
         yield from lines(earlier)
     yield ""
-    yield from _outcome(said)
+    yield from _outcome(session, said)
     yield ""
     yield from _figures(said)
     yield ""
@@ -89,8 +89,8 @@ def _heading(said: Plain, session: Session) -> Iterator[str]:
     yield from lines(f"Opened {opened} by {session.records[0].by}; {stage}")
 
 
-def _outcome(said: Plain) -> Iterator[str]:
-    yield f"Verdict: {present.OUTCOME[said['verdict']['outcome']]}"
+def _outcome(session: Session, said: Plain) -> Iterator[str]:
+    yield f"Verdict: {present.ended_as(session, said['verdict']['outcome'])}"
     for reason in said["verdict"]["reasons"]:
         yield from lines(reason["text"], "  - ")
     for reason in said["verdict"]["beside"]:
