@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from engine.falling.fall import fall
 from engine.formulas.air import AirFit
-from engine.judging.holding import Holding, corrected, holding, levels_of
+from engine.judging.holding import Holding, corrected, holding, levels_of, since_over_cap
 from engine.judging.trapped import trapped
 from engine.session import Session
 from engine.session.evidence import Reading
@@ -33,7 +33,7 @@ class Figures:
 
 def figures(session: Session) -> Figures:
     hold = holding(session)
-    found = _held(hold) if hold else ()
+    found = since_over_cap(session, _held(hold)) if hold else ()
     moved = _fall(session, found)
     lost, rate = moved if moved else (None, None)
     air = trapped(session)

@@ -6,6 +6,7 @@ import re
 from typing import Final
 
 from engine import present
+from engine.asking.plausible import can_be
 from engine.asking.refusing import Refused, must, said
 from engine.asking.starting import wait_started
 from engine.checks import Check, day_of, earlier
@@ -138,6 +139,7 @@ def measured(session: Session, name: str, measure: Quantity) -> CheckMeasured:
     _loose(session, check)
     must(check.kind == "measure", f"{present.check(check)}: there is nothing to measure")
     _fits(session, check, measure)
+    can_be(check, measure)
     found = find(session, check.rule) if check.rule else None
     least = check.at_least if check.at_least is not None else (found.limit if found else None)
     passed = _passed_limit(measure, least, check.at_most)

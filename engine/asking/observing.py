@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from engine import present
+from engine.asking.plausible import on_dial, warm_enough, wide_enough
 from engine.asking.refusing import Refused, must
 from engine.facts import (
     Abandoned,
@@ -17,6 +18,7 @@ from engine.facts import (
     GaugeZeroed,
     HoldStarted,
     Mended,
+    OpeningMeasured,
     PressureRead,
     PressureReleased,
     SessionOpened,
@@ -24,7 +26,10 @@ from engine.facts import (
     StagePassed,
     StageReopened,
     Struck,
+    TemperatureRead,
+    ToppedUp,
     VerdictGiven,
+    VolumeAdded,
     WaitStarted,
 )
 from engine.session import Session
@@ -47,6 +52,7 @@ def observed(session: Session, fact: Fact, now: float) -> Fact:
     must(not session.closed, "this test is closed: amend it first")
     _within(fact, now)
     _of_known_gauge(session, fact)
+    _can_be(session, fact)
     if isinstance(fact, GaugeZeroed | Mended):
         must(not session.under_pressure, present.NOT_UNDER_PRESSURE)
     if isinstance(fact, Mended):
@@ -99,6 +105,24 @@ def _of_known_gauge(session: Session, fact: Fact) -> None:
             fact.mark in marks,
             f"gauge {fact.mark!r} was not planned: say its span, accuracy and calibration",
         )
+
+
+def _can_be(session: Session, fact: Fact) -> None:
+    """Off the dial, or beyond nature, it was typed amiss."""
+    match fact:
+        case PressureRead(pressure=read, mark=mark) | GaugeZeroed(reading=read, mark=mark):
+            on_dial(session, read, mark)
+        case VolumeAdded(after=read) | PressureReleased(gauge=read):
+            on_dial(session, read)
+        case ToppedUp(before=before, after=after):
+            on_dial(session, before)
+            on_dial(session, after)
+        case TemperatureRead(temperature=warm):
+            warm_enough(warm)
+        case OpeningMeasured(opening=wide):
+            wide_enough(wide)
+        case _:
+            pass
 
 
 def _zeroed_before(session: Session) -> None:

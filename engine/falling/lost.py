@@ -13,7 +13,7 @@ from engine.falling.fall import interpolated
 from engine.falling.loss import Loss, TopUps, explain
 from engine.falling.planned import per_kelvin, planned_stiffness
 from engine.falling.stiffness import AT_ONCE_S, Step, Stiffness, from_points, from_steps
-from engine.judging.holding import Feed, corrected, feeds, holding, levels_of, zero
+from engine.judging.holding import Feed, corrected, feeds, holding, levels_of, since_over_cap, zero
 from engine.judging.trapped import at_crown, trapped
 from engine.session import Session
 from engine.session.evidence import Reading
@@ -39,7 +39,7 @@ class Held(NamedTuple):
 
 @lru_cache(maxsize=8)
 def lost(session: Session) -> Loss | None:
-    """None without a hold, or without a reading in it."""
+    """None without a hold, or without a reading in it since it was above the cap."""
     held = held_in(session)
     if held is None:
         return None
@@ -72,10 +72,11 @@ def lost(session: Session) -> Loss | None:
 @lru_cache(maxsize=8)
 def held_in(session: Session) -> Held | None:
     hold = holding(session)
-    if hold is None or not hold.readings:
+    settled = since_over_cap(session, hold.readings) if hold else ()
+    if not settled:
         return None
-    mark = Counter(r.mark for r in hold.readings).most_common(1)[0][0]
-    readings = tuple(r for r in hold.readings if r.mark == mark)
+    mark = Counter(r.mark for r in settled).most_common(1)[0][0]
+    readings = tuple(r for r in settled if r.mark == mark)
     psi = tuple(corrected(session, r) for r in readings)
     return Held(readings, psi, _topped(session, readings))
 

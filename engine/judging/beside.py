@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.facts import Reason
+from engine.facts import CheckMeasured, Reason
 from engine.grades import as_wet_as
 from engine.judging.grounds import MOST, of_leak, of_sighting
 from engine.judging.holding import corrected, feeds, hidden, holding, levels_of, peak_over_cap
@@ -17,6 +17,7 @@ from engine.units import q
 def beside(session: Session) -> Iterator[Reason]:
     for check, settlement in waived(session):
         yield Reason(rule="waived", check=check.id, records=(settlement.seq,))
+    yield from _measured_again(session)
     yield from _ticked_off(session)
     yield from _seen(session)
     yield from _water(session)
@@ -68,6 +69,20 @@ def _water(session: Session) -> Iterator[Reason]:
             limit=q(levels_of(session, peak.mark).cap, "psi"),
             records=(peak.seq,),
         )
+
+
+def _measured_again(session: Session) -> Iterator[Reason]:
+    """Figures that another took the place of, in one passage of their stage."""
+    found: dict[str, list[int]] = {}
+    for record in session.records:
+        fact = record.fact
+        if isinstance(fact, CheckMeasured) and not session.struck(record.seq):
+            check = session.check(fact.check)
+            if check is not None and record.seq > session.checking.since(check.stage):
+                found.setdefault(check.id, []).append(record.seq)
+    for name, seqs in found.items():
+        if len(seqs) > 1:
+            yield Reason(rule="measured_again", check=name, records=tuple(seqs[-MOST:]))
 
 
 _BURST, _TO_LOOK = 4, 3.0

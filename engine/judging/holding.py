@@ -184,6 +184,14 @@ def disturbed_at(session: Session, before: int | None = None) -> Moment:
     return max((m for m in moments if m < until), default=session.moment(0))
 
 
+def since_over_cap(session: Session, readings: Sequence[Reading]) -> tuple[Reading, ...]:
+    """Those after the last one above the cap: what fell from there was let out, or recovered."""
+    if peak_over_cap(session) is None:
+        return tuple(readings)
+    over = [n for n, r in enumerate(readings, 1) if _over_cap(session, r)]
+    return tuple(readings[over[-1] if over else 0 :])
+
+
 def _over_cap(session: Session, reading: Reading) -> bool:
     return corrected(session, reading) > levels_of(session, reading.mark).cap + _TINY
 
@@ -245,14 +253,10 @@ def breaking(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
 
 def hidden(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
     """What a dip may hide behind, in a hold: water that was let in without the pressure before it,
-    by the inlet or as a measured volume."""
-    water = session.water
-    seqs = [
-        *(v.seq for v in water.turns if v.which == "inlet" and v.share > 0),
-        *(a.seq for a in water.added if a.ml > 0),
-    ]
-    moments = sorted(session.moment(seq) for seq in seqs if seq > span.seq)
-    return tuple(Feed(m, m) for m in moments if span.holds(*m))
+    as a measured volume or for as long as the inlet stood open."""
+    moments = [session.moment(a.seq) for a in session.water.added if a.ml > 0]
+    at_once = [Feed(m, m) for m in moments if m[1] > span.seq and span.holds(*m)]
+    return tuple(sorted([*at_once, *_by_the_inlet(session, span)]))
 
 
 class Feed(NamedTuple):
@@ -281,11 +285,15 @@ def feeds(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
     at_once = [*(u.seq for u in water.top_ups), *(a.seq for a in water.added if a.ml > 0)]
     moments = sorted(session.moment(seq) for seq in at_once)
     fed = [Feed(m, m) for m in moments if m[1] > span.seq and span.holds(*m)]
-    inlet = [v for v in water.turns if v.which == "inlet"]
+    return tuple(sorted([*fed, *_by_the_inlet(session, span)]))
+
+
+def _by_the_inlet(session: Session, span: HoldSpan) -> Iterator[Feed]:
+    """From each opening of the inlet to its shutting, as far as that reaches into the hold."""
+    inlet = [v for v in session.water.turns if v.which == "inlet"]
     for turn, following in zip_longest(inlet, inlet[1:]):
         opened = session.moment(turn.seq)
         shut = session.moment(following.seq) if following else (float("inf"), 0)
         in_time = opened[1] < span.seq or span.holds(*opened)
         if turn.share > 0 and in_time and shut > (span.start, span.seq):
-            fed.append(Feed(opened, shut))
-    return tuple(sorted(fed))
+            yield Feed(opened, shut)

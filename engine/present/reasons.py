@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from engine.facts import Reason
+from engine.facts import CheckMeasured, Reason
 from engine.present.moments import time_of_day
 from engine.present.quantities import clock_position, quantity
 from engine.present.words import PLACE
@@ -63,6 +63,12 @@ def _waived(session: Session, said: Reason) -> str:
     found = session.checking.settled.get(said.check or "")
     why = f" because {found.answer}" if found and found.answer else ""
     return f"Waived: {_check(session, said)}{why}"
+
+
+def _measured_again(session: Session, said: Reason) -> str:
+    facts = [session.records[seq - 1].fact for seq in said.records]
+    found = [quantity(f.measure, session.plan.units) for f in facts if isinstance(f, CheckMeasured)]
+    return f"Measured again: {_check(session, said)}: {', then '.join(found)}"
 
 
 def _told(text: str) -> Callable[[Session, Reason], str]:
@@ -129,6 +135,7 @@ _SENTENCES: Final[dict[str, Callable[[Session, Reason], str]]] = {
         "guard band included"
     ),
     "waived": _waived,
+    "measured_again": _measured_again,
     "drip_dried": lambda s, r: f"Dried within the time it may stand: {_seen(s, r)}",
     "seen_harmless": lambda s, r: f"No reason to fail: {_seen(s, r)}",
     "seen_before_reseating": lambda s, r: (

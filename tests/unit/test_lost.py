@@ -161,6 +161,16 @@ def test_a_bleed_starts_anew_where_it_was_made() -> None:
     assert found.top_ups.starts == (3,) and found.top_ups.added_ml == (-1.0,)
 
 
+def test_a_fall_from_above_the_cap_is_no_leak() -> None:
+    story = readings(held(gauge__graduation="0.1 psi"), 13.5, 16.0)
+    assert lost(story.session) is None
+    assert fall_rows(story.session) == ()
+    readings(story, 13.5, 13.4)
+    found = held_in(story.session)
+    assert found is not None
+    assert [r.psi for r in found.readings] == [13.5, 13.4]
+
+
 def test_water_temperatures_are_taken_where_they_reach_over_the_hold() -> None:
     story = held(gauge__graduation="0.1 psi", procedure__hold="1 h")
     for n in range(20):

@@ -19,15 +19,17 @@ from engine.asking.commands import (
     Waive,
     Write,
 )
+from engine.asking.plausible import doubt_measure
 from engine.checks import STAGES, Check, Stage
 from engine.judging.holding import holding
 from engine.judging.rules import find
 from engine.judging.settling import Standing, standing
 from engine.judging.verdict import verdict
 from engine.procedure import NOT_STATED
-from engine.units import DURATION, LENGTH, PRESSURE, TEMPERATURE, VOLUME, Dimension, q
+from engine.units import DURATION, LENGTH, PRESSURE, TEMPERATURE, VOLUME, Dimension, Quantity, q
 from tui.talk import evidence, water
 from tui.talk.asking import Conversation, Part, Submit, Talk
+from tui.talk.believing import believed, counted
 
 _DIMENSIONS: Final[dict[str, Dimension]] = {
     "length": LENGTH,
@@ -82,14 +84,20 @@ def _wait(talk: Talk, check: Check) -> Conversation:
 
 def _measure(talk: Talk, check: Check, text: str) -> Conversation:
     refusal, prompt = "", _figure_asked(talk, check)
+
+    def doubted(value: Quantity) -> str:
+        return doubt_measure(talk.session, check, value)
+
     while True:
         if check.asks == "count":
-            number = yield from talk.count(prompt, 0, 1000, text)
+            number = yield from counted(
+                talk, prompt, 0, 1000, lambda count: doubted(q(count, "count")), text
+            )
             measure = q(number, "count")
         else:
             dimension = _DIMENSIONS[check.asks or "length"]
-            measure, text = yield from talk.quantity(
-                prompt, dimension, text, refusal, _unit(talk, check)
+            measure, text, _ = yield from believed(
+                talk, prompt, dimension, doubted, text, refusal, _unit(talk, check)
             )
         refusal = yield Submit(Measure(check.id, measure))
         if not refusal:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 from engine import facts as f
 from engine import present
 from engine.asking.commands import StartHold, Write
-from engine.asking.plausible import doubt
+from engine.asking.plausible import doubt, doubt_opening, doubt_temperature, doubt_volume
 from engine.rehearsal import after_adding, seen
 from engine.rig import Gauge
 from engine.units import (
@@ -21,6 +22,7 @@ from engine.units import (
     q,
 )
 from tui.talk.asking import Ask, Conversation, Part, Pick, Submit, Talk
+from tui.talk.believing import believed
 
 RELEASE_STEPS = (
     "RELEASE: shut the inlet; open the vent slowly, then all the way; stand clear of the ends. "
@@ -32,21 +34,22 @@ def reading(talk: Talk, typed: str = "") -> Conversation:
     """A gauge pressure, as read; where it is hard to believe, a second Enter is asked for."""
     text, refusal = typed, ""
     while True:
-        pressure, text = yield from talk.quantity("Gauge reads", PRESSURE, text, refusal)
-        at = talk.now()
-        why = doubt(talk.session, pressure)
-        if why:
-            again = yield Ask(f"{why}. Enter again if it is so", talk.echo(PRESSURE), text)
-            if again != text:
-                text, refusal = again, ""
-                continue
+        pressure, text, first = yield from believed(
+            talk, "Gauge reads", PRESSURE, _doubt(talk), text, refusal
+        )
+        at = talk.now() if first is None else first
         mark = yield from _mark(talk)
         # Nothing was asked meanwhile: it is of this moment.  A thousandth of a second before the
         # first record after a restart would lie on the other side of it, where no time is sure.
-        ago = max(0.0, talk.now() - at) if why or mark is not None else 0.0
+        asked = first is not None or mark is not None
+        ago = max(0.0, talk.now() - at) if asked else 0.0
         refusal = yield Submit(Write(f.PressureRead(pressure=pressure, mark=mark, ago=ago)))
         if not refusal:
             return
+
+
+def _doubt(talk: Talk, after: Quantity | None = None) -> Callable[[Quantity], str]:
+    return lambda pressure: doubt(talk.session, pressure, after)
 
 
 def _mark(talk: Talk) -> Part[str | None]:
@@ -66,7 +69,7 @@ def late_reading(talk: Talk) -> Conversation:
     who, refusal = talk.session.by, ""
     while True:
         prompt = "Late reading: the gauge read"
-        pressure, _ = yield from talk.quantity(prompt, PRESSURE, refusal=refusal)
+        pressure, _, _ = yield from believed(talk, prompt, PRESSURE, _doubt(talk), refusal=refusal)
         ago, _ = yield from talk.quantity("How long ago", DURATION)
         source = yield from talk.pick(
             "Read from", d="the dial, remembered", w="a watch and paper", p="a photo", l="a log"
@@ -84,8 +87,13 @@ def temperature(talk: Talk) -> Conversation:
     what = {"w": "water", "a": "air", "c": "concrete", "r": "rod"}[picked]
     refusal, text = "", ""
     while True:
-        degrees, text = yield from talk.quantity(
-            f"Temperature of the {what}", TEMPERATURE, text, refusal
+        degrees, text, _ = yield from believed(
+            talk,
+            f"Temperature of the {what}",
+            TEMPERATURE,
+            lambda value: doubt_temperature(value, water=what == "water"),
+            text,
+            refusal,
         )
         fact = f.TemperatureRead.model_validate({"what": what, "temperature": degrees})
         refusal = yield Submit(Write(fact))
@@ -99,14 +107,18 @@ def top_up(talk: Talk) -> Conversation:
     refusal = ""
     while True:
         if dial is not None:
-            volume, _ = yield from talk.quantity("Top up by", VOLUME, refusal=refusal)
+            volume, _, _ = yield from believed(
+                talk, "Top up by", VOLUME, _doubt_volume(talk), refusal=refusal
+            )
             after = after_adding(talk.session, talk.now(), amount(volume, "mL"))
             fact = f.ToppedUp(before=q(dial.dial, "psi"), after=q(after.dial, "psi"), volume=volume)
         else:
-            before, _ = yield from talk.quantity(
-                "Top-up: the gauge read before", PRESSURE, refusal=refusal
+            before, _, _ = yield from believed(
+                talk, "Top-up: the gauge read before", PRESSURE, _doubt(talk), refusal=refusal
             )
-            high, _ = yield from talk.quantity("... and reads after", PRESSURE)
+            high, _, _ = yield from believed(
+                talk, "... and reads after", PRESSURE, _doubt(talk, before)
+            )
             known = yield from _volume_if_measured(talk)
             fact = f.ToppedUp(before=before, after=high, volume=known)
         refusal = yield Submit(Write(fact))
@@ -130,16 +142,21 @@ def added(talk: Talk) -> Conversation:
     """A measured volume and the pressure after it: one point of the stiffness."""
     refusal = ""
     while True:
-        volume, _ = yield from talk.quantity(
-            "Measured volume put in (- for taken out)", VOLUME, refusal=refusal
+        prompt = "Measured volume put in (- for taken out)"
+        volume, _, _ = yield from believed(
+            talk, prompt, VOLUME, _doubt_volume(talk), refusal=refusal
         )
         if seen(talk.session, talk.now()) is not None:
             after = q(after_adding(talk.session, talk.now(), amount(volume, "mL")).dial, "psi")
         else:
-            after, _ = yield from talk.quantity("The gauge then reads", PRESSURE)
+            after, _, _ = yield from believed(talk, "The gauge then reads", PRESSURE, _doubt(talk))
         refusal = yield Submit(Write(f.VolumeAdded(volume=volume, after=after)))
         if not refusal:
             return
+
+
+def _doubt_volume(talk: Talk) -> Callable[[Quantity], str]:
+    return lambda volume: doubt_volume(talk.session, volume)
 
 
 CRACKED: Final = 0.03
@@ -222,7 +239,7 @@ def _gauge(talk: Talk, mark: str) -> Part[Gauge]:
 
 def opening(talk: Talk, text: str = "") -> Conversation:
     """How wide the joint stands open, at one position after the other; Esc ends it."""
-    since = max(talk.session.checking.since("seal"), 0)
+    since, refusal = max(talk.session.checking.since("seal"), 0), ""
     while True:
         stage = talk.session.stage
         done = {o.clock for o in talk.session.checking.openings
@@ -234,11 +251,17 @@ def opening(talk: Talk, text: str = "") -> Conversation:
             position = yield from talk.clock(text)
             text = ""
         where = present.clock_position(position)
-        width, _ = yield from talk.quantity(f"Opening {where}", LENGTH, text)
-        text = ""
-        yield Submit(Write(f.OpeningMeasured(clock=position, opening=width)))
-        if not free or free == [position]:
+        width, typed, _ = yield from believed(
+            talk, f"Opening {where}", LENGTH, _doubt_opening(talk), text, refusal
+        )
+        refusal = yield Submit(Write(f.OpeningMeasured(clock=position, opening=width)))
+        text = typed if refusal else ""
+        if not refusal and (not free or free == [position]):
             return
+
+
+def _doubt_opening(talk: Talk) -> Callable[[Quantity], str]:
+    return lambda width: doubt_opening(talk.session, width)
 
 
 def start_hold(talk: Talk) -> Conversation:
