@@ -98,8 +98,8 @@ def test_a_gauge_far_off_zero_does_not_pass_even_where_its_check_was_waived() ->
     story.settle(but=("gauge_zeroed",))
     assert "fit another gauge" in story.refusal(PassStage("seal"))
     story.ask(Waive("gauge_zeroed", "it always stands there"))
-    story.go_on().to("hold").raise_to(8.5).hold(psi=8.5)
-    assert rules(leave(story, zero=-5.0)) == {"far_off_zero"}
+    story.go_on().to("hold").raise_to(11.0).hold(psi=11.0)
+    assert rules(leave(story, zero=-2.5)) == {"far_off_zero"}
 
 
 def test_a_gauge_of_unknown_height_does_not_pass() -> None:
