@@ -253,10 +253,19 @@ def breaking(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
 
 def hidden(session: Session, span: HoldSpan) -> tuple[Feed, ...]:
     """What a dip may hide behind, in a hold: water that was let in without the pressure before it,
-    as a measured volume or for as long as the inlet stood open."""
+    as a measured volume or for as long as the inlet stood open.
+
+    Whoever waived the closed inlet, as on a head tank, holds with the pressure kept up by it: then
+    only what happened at its opening is hidden.
+    """
     moments = [session.moment(a.seq) for a in session.water.added if a.ml > 0]
+    closed = session.checking.settled.get("inlet_shut")
+    by_inlet = list(_by_the_inlet(session, span))
+    if closed is not None and closed.how == "waived":
+        moments += [feed.start for feed in by_inlet]
+        by_inlet = []
     at_once = [Feed(m, m) for m in moments if m[1] > span.seq and span.holds(*m)]
-    return tuple(sorted([*at_once, *_by_the_inlet(session, span)]))
+    return tuple(sorted([*at_once, *by_inlet]))
 
 
 class Feed(NamedTuple):

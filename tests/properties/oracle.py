@@ -220,12 +220,8 @@ class Oracle:
             yield from ((e.when, e.when) for e in self.of("topped"))
         turns = self.of("inlet")
         for turn, then in zip(turns, [*turns[1:], None], strict=True):
-            if turn.value == 0:
-                continue
-            if not self.demand.top_ups:  # as long as it stands open
+            if turn.value:  # in a hold the inlet is closed (design, section 5)
                 yield turn.when, then.when if then else (float("inf"), 0)
-            elif turn.n > hold[0].n:
-                yield turn.when, turn.when
 
     def completed(self) -> float | None:
         """When there was enough."""

@@ -189,8 +189,20 @@ def test_a_volume_taken_out_hides_nothing_where_the_pressure_is_good_after_it() 
 
 def test_a_hold_on_an_inlet_that_was_waived_open_is_credited() -> None:
     story = Story(plan()).to("hold")
+    story.turn("inlet", 0.2)
     story.ask(Waive("inlet_shut", "head tank"))
     assert credited(readings(story.raise_to(shut=False), OK, OK)) == pytest.approx(60)
+
+
+def test_nothing_is_earned_while_the_inlet_stands_open_though_top_ups_are_allowed() -> None:
+    """In a hold the inlet is closed: what an open one feeds in, no gauge can show as lost."""
+    story = readings(held(), OK, OK)
+    story.turn("inlet", 0.1)
+    readings(story, *[OK] * 12)
+    assert credited(story) == 0
+    story.turn("inlet", 0.0)
+    story.pass_time(60)
+    assert credited(readings(story, OK, OK)) == pytest.approx(60)
 
 
 def test_nothing_is_earned_while_the_inlet_stands_open_where_top_ups_are_forbidden() -> None:
