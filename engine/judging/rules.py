@@ -180,7 +180,8 @@ def _vent_stage_turns(session: Session) -> list[Turn]:
 
 def _read_while_shut(session: Session) -> Finding:
     """A pressure was read since the vent stage began: more than the gauge at rest."""
-    readings = _burp_readings(session)
+    said, end = _said(session), session.seq + 1
+    readings = (said and _burp_readings(session, said)) or _burp_readings(session, end)
     return Finding(bool(readings), records=tuple(r.seq for r in readings[:1]), why="burp_unread")
 
 
@@ -189,14 +190,18 @@ _BURP_PSI: Final = 2.5
 half of the 5 psi that are asked for."""
 
 
-def _burp_readings(session: Session) -> list[Reading]:
-    """Readings of the vent stage with which air can be proved out: well above the gauge at rest,
-    and not above the cap; until somebody said what came from the vent."""
+def _said(session: Session) -> int | None:
+    """The record of what came from the cracked vent."""
+    found = session.checking.settled.get("burp")
+    return found.seq if found and found.how == "confirmed" else None
+
+
+def _burp_readings(session: Session, until: int) -> list[Reading]:
+    """Readings of the vent stage before record `until` with which air can be proved out: well above
+    the gauge at rest, and not above the cap."""
     filled, passed = session.checking.passing("fill"), session.checking.passing("vent")
     since = max(filled.seq if filled else 0, session.checking.since("vent"))
-    said = session.checking.settled.get("burp")
-    ends = [said.seq] if said and said.how == "confirmed" else []
-    until = min([*ends, *([passed.seq] if passed else [])], default=session.seq + 1)
+    until = min(until, passed.seq) if passed else until
 
     def proves(r: Reading) -> bool:
         psi, bounds = corrected(session, r), levels_of(session, r.mark)
@@ -217,12 +222,17 @@ class Burp(NamedTuple):
     cracked: Turn | None = None
 
 
-def _burps(session: Session) -> Iterator[Burp]:
+def _burps(session: Session) -> list[Burp]:
+    """Those that what was said of the vent rests on; where none is left, those made since."""
+    said = _said(session)
+    rested_on = list(_burps_until(session, said)) if said else []
+    return rested_on or list(_burps_until(session, session.seq + 1))
+
+
+def _burps_until(session: Session, until: int) -> Iterator[Burp]:
     """The vent opened a second time since the reading: that pressure is spent."""
     vent = [v for v in session.water.turns if v.which == "vent"]
-    said = session.checking.settled.get("burp")
-    until = said.seq if said and said.how == "confirmed" else session.seq + 1
-    for reading in _burp_readings(session):
+    for reading in _burp_readings(session, until):
         at = (reading.t, reading.seq)
         stood = [v for v in vent if session.moment(v.seq) <= at][-1:]
         opened = [v for v in vent if session.moment(v.seq) > at and v.seq < until and v.share > 0]
@@ -232,7 +242,7 @@ def _burps(session: Session) -> Iterator[Burp]:
 
 def _burp_read(session: Session) -> Finding:
     """Raised behind a shut vent, read, and the inlet shut again."""
-    burps = list(_burps(session))
+    burps = _burps(session)
     if not burps:
         return Finding(False, why="burp_unread")
     inlet = [v for v in _vent_stage_turns(session) if v.which == "inlet"]

@@ -63,14 +63,21 @@ def standing(session: Session, check: Check, now: float) -> Standing:
         return _waited(session, check, now)
     if found is not None:
         finding = Finding(found.sound, found.measure, found.limit, (found.seq,))
-        if check.kind == "confirm" and check.rule:  # what it rests on may have been struck
-            under = find(session, check.rule)
-            finding = finding if under.ok else under
+        if check.kind == "confirm" and check.rule:
+            finding = _resting_on(find(session, check.rule), finding)
         how = found.how if finding.ok else None
         return Standing(check, how, finding, settlement=found)
     if check.id in session.checking.carried:
         return Standing(check, "carried")
     return Standing(check, None)
+
+
+def _resting_on(under: Finding, said: Finding) -> Finding:
+    """What was said, while what it rests on stands: not struck, and no other since."""
+    if under.ok is not True:
+        return under
+    since = any(seq > max(said.records) for seq in under.records)
+    return Finding(None, records=under.records) if since else said
 
 
 def _computed(session: Session, check: Check, found: Settlement | None) -> Standing:

@@ -139,6 +139,12 @@ def test_what_proved_the_air_out_falls_with_its_reading() -> None:
     story.strike(read, "the other dial")
     assert not settled(story, "burp_read") and not settled(story, "burp")
     assert "Raise to about 5 psi" in story.refusal(PassStage("vent"))
+    story.read(5.0)
+    assert settled(story, "burp_read") and not settled(story, "burp")
+    story.cracked()
+    assert not settled(story, "burp")  # what came this time is not said yet
+    story.settle()
+    assert settled(story, "burp")
 
 
 def test_above_the_cap_or_at_rest_no_air_is_proved_out() -> None:
