@@ -130,13 +130,38 @@ async def test_a_reading_off_the_scale_wants_a_second_enter_and_keeps_the_first_
     async with app.run_test(size=(80, 24)) as pilot:
         before = app.course.session.seq
         app.clock.pass_time(60)
-        await pressed(pilot, "135", "enter")
+        await pressed(pilot, "32", "enter")
         assert app.course.session.seq == before
         assert app.shows("off the scale")
         app.clock.pass_time(7)
         await pressed(pilot, "enter")
         assert isinstance(app.last, f.PressureRead)
         assert app.last.ago == 7.0
+
+
+async def test_far_off_the_scale_no_second_enter_makes_it_a_reading() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        await pressed(pilot, "135", "enter")
+        app.clock.pass_time(1)
+        await pressed(pilot, "enter")
+        assert app.course.session.seq == before
+
+
+async def test_a_pressure_above_the_cap_after_a_volume_is_asked_twice_and_alarms() -> None:
+    app = Driven(in_hold())
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.course.session.seq
+        await pressed(pilot, "a", "20", "enter")
+        app.clock.pass_time(1)
+        await pressed(pilot, "20", "enter")
+        assert app.course.session.seq == before
+        assert app.shows("above the cap")
+        app.clock.pass_time(1)
+        await pressed(pilot, "enter")
+        assert isinstance(app.last, f.VolumeAdded)
+        assert app.shows("ABOVE THE CAP")
 
 
 async def test_what_was_typed_stays_when_the_disk_is_full() -> None:
@@ -378,6 +403,8 @@ async def test_a_refused_figure_is_typed_anew_and_never_added_to() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         app.clock.pass_time(60)
         await pressed(pilot, "135", "enter")
+        assert app.shows("135 psi is no reading")
+        await pressed(pilot, "20", "enter")
         assert app.shows("Enter again if it is so")
         await pressed(pilot, "13.5", "enter")
         assert isinstance(app.last, f.PressureRead)
