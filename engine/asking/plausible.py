@@ -116,8 +116,10 @@ def doubt_measure(session: Session, check: Check, value: Quantity) -> str:
         return doubt_temperature(value, water=False)
     if check.asks == "count" and amount(value, "count") > _TURNS:
         return f"{shown} is hard to believe: more than {_TURNS}"
+    if check.field == "gauge.height":
+        return doubt_height(session, value)
     if check.asks == "length":
-        return _doubt_length(session, check, value)
+        return _doubt_length(session, value)
     if check.field == "supply.relief":
         return _doubt_relief(session, value)
     pocket = session.checking.worked.pocket.volume
@@ -152,14 +154,17 @@ def doubt_volume(session: Session, volume: Quantity) -> str:
     return f"{shown} is hard to believe: the pocket holds {_told(session, pocket)}"
 
 
-def _doubt_length(session: Session, check: Check, value: Quantity) -> str:
+def doubt_height(session: Session, height: Quantity) -> str:
+    """Of a gauge above the joint's centre, or below it."""
+    most = amount(session.plan.joint.crown, "in") + _ABOVE_JOINT
+    if abs(amount(height, "in")) <= most + 1e-9:
+        return ""
+    return f"{present.quantity(height)} is hard to believe: nobody at the joint could read it"
+
+
+def _doubt_length(session: Session, value: Quantity) -> str:
     """Held against the joint's own size."""
-    joint = session.plan.joint
-    across = joint.inside if joint.inside is not None else joint.span
-    most = amount(joint.crown, "in") + _ABOVE_JOINT
-    if check.field != "gauge.height":
-        most = most if across is None else amount(across, "in")
-    if abs(amount(value, "in")) <= most + 1e-9:
+    if abs(amount(value, "in")) <= 2 * amount(session.plan.joint.crown, "in") + 1e-9:
         return ""
     return f"{present.quantity(value)} is hard to believe: the joint is not so large"
 

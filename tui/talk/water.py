@@ -8,7 +8,13 @@ from typing import Final
 from engine import facts as f
 from engine import present
 from engine.asking.commands import StartHold, Write
-from engine.asking.plausible import doubt, doubt_opening, doubt_temperature, doubt_volume
+from engine.asking.plausible import (
+    doubt,
+    doubt_height,
+    doubt_opening,
+    doubt_temperature,
+    doubt_volume,
+)
 from engine.rehearsal import after_adding, seen
 from engine.rig import Gauge
 from engine.units import (
@@ -207,7 +213,13 @@ def fit_gauge(talk: Talk) -> Conversation:
     mark, text, refusal = talk.session.plan.gauge.mark, "", ""
     while True:
         mark = yield from talk.text("Mark of the gauge that hangs now", "", refusal, otherwise=mark)
-        height, text = yield from talk.quantity("Its height above the joint's centre", LENGTH, text)
+        height, text, _ = yield from believed(
+            talk,
+            "Its height above the joint's centre",
+            LENGTH,
+            lambda value: doubt_height(talk.session, value),
+            text,
+        )
         planned = mark in {gauge.mark for gauge in talk.session.plan.gauges}
         gauge = None if planned else (yield from _gauge(talk, mark))
         refusal = yield Submit(Write(f.GaugeFitted(mark=mark, height=height, gauge=gauge)))
