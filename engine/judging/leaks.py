@@ -52,10 +52,13 @@ def _raised(session: Session) -> tuple[tuple[Moment, Moment | None], ...]:
 
 
 def _up(session: Session, vented: int) -> Moment:
-    """When pressure first came up before the vent stage was passed with that record."""
-    filled = [p.seq for p in session.checking.passed if p.fact.stage == "fill" and p.seq < vented]
+    """When pressure first came up before the vent stage was passed with that record: since the
+    fill, or since a release where the stage was taken up again after one."""
+    begun = [p.seq for p in session.checking.passed if p.fact.stage == "fill"]
+    begun += [r.seq for r in session.water.released if r.quiet]
+    since = max((seq for seq in begun if seq < vented), default=None)
     shut = session.moment(vented)
-    raised = session.raised_after(filled[-1]) if filled else None
+    raised = None if since is None else session.raised_after(since)
     return shut if raised is None else min(shut, raised)
 
 

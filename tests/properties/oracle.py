@@ -271,7 +271,7 @@ class Oracle:
             if e.kind == "released" and e.value[1]:
                 found += [(up, e.when)] if up else []
                 up = None
-            elif e.kind == "reopened" and STAGES.index(e.value) <= STAGES.index("vent"):
+            elif e.kind == "reopened" and STAGES.index(e.value) <= STAGES.index("fill"):
                 filled = False
             elif (e.kind, e.value) == ("passed", "fill"):
                 filled = True

@@ -97,10 +97,25 @@ def test_a_leak_in_a_hold_after_a_release_counts_though_the_vent_stage_still_sto
 def test_drips_while_the_pocket_is_filled_anew_do_not_count() -> None:
     story = held()
     back(story, "vent")
-    story.read(5.0)
     story.see("primary", "run")
+    story.read(5.0)
     story.to("hold").raise_to().hold()
     assert outcome(finished(story)) == "pass"
+
+
+@pytest.mark.parametrize("held_again", [False, True])
+def test_a_leak_counts_after_the_vent_stage_was_taken_up_again(held_again: bool) -> None:
+    """From the first pressure on, the burp's, though the pocket was not filled anew."""
+    story = held()
+    back(story, "vent")
+    if held_again:
+        story.to("hold").raise_to()
+    else:
+        story.read(5.0)
+    story.see("primary", "run")
+    if not held_again:
+        story.to("hold").raise_to()
+    assert outcome(finished(story.hold())) == "fail"
 
 
 def test_what_was_seen_under_pressure_counts_though_written_down_after_the_release() -> None:
