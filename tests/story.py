@@ -150,7 +150,8 @@ class Story:
     def _said(self, check: str) -> str:
         specimen = self.session.plan.specimen
         if check == "marks":
-            return f"{specimen.spigot or 'D-1041'} / {specimen.bell or 'D-1042'}"
+            spigot, bell = specimen.spigot or "D-1041", specimen.bell or "D-1042"
+            return f"{spigot[:900]} / {bell[:900]}"
         return self.SAID.get(check, "noted")
 
     def go_on(self) -> Story:
