@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from engine.certificate.tree import Row
 from engine.judging.holding import (
     Feed,
+    alike_gauges,
     breaking,
     considered,
     corrected,
@@ -32,6 +34,10 @@ class Run:
 
     readings: tuple[Reading, ...]
     ended: str
+    mark: str | None = None
+    """The gauge, where several count alike: each earns by itself."""
+    broken: bool = True
+    """It ended before the hold did."""
 
     @property
     def seconds(self) -> float:
@@ -39,22 +45,25 @@ class Run:
 
 
 def runs(session: Session, span: HoldSpan) -> tuple[Run, ...]:
-    """Every run of the hold, what earned nothing in the end included."""
-    return tuple(_runs(session, span))
+    """Every run of the hold, what earned nothing in the end included; gauge by gauge."""
+    marks = alike_gauges(session) or (None,)
+    return tuple(run for mark in marks for run in _runs(session, span, mark))
 
 
-def _runs(session: Session, span: HoldSpan) -> Iterator[Run]:
+def _runs(session: Session, span: HoldSpan, mark: str | None) -> Iterator[Run]:
     good, breaks = judge(session), _Breaks(session, span)
     run: list[Reading] = []
     for reading in considered(session, span, span.start):
+        if mark is not None and reading.mark != mark:
+            continue
         sound = good(reading)
         if why := breaks.why(run[-1], reading, sound) if run else "":
-            yield Run(tuple(run), why)
+            yield Run(tuple(run), why, mark)
             run = []
         if sound:
             run.append(reading)
     if run:
-        yield Run(tuple(run), breaks.end)
+        yield Run(tuple(run), breaks.end, mark, broken=False)
 
 
 class _Breaks:
@@ -102,26 +111,40 @@ def _dried(leak: Leak) -> str:
 
 def count(session: Session) -> str:
     """`2 holds`, and the runs where one of them had more than one: `1 hold, 3 runs`."""
-    each = [len(runs(session, span)) for span in session.holds]
+    each = [max(_numbers(runs(session, span)), default=0) for span in session.holds]
     holds = f"{len(each)} hold{'' if len(each) == 1 else 's'}"
     return f"{holds}, {sum(each)} runs" if any(number > 1 for number in each) else holds
+
+
+def _numbers(found: Sequence[Run]) -> Iterator[int]:
+    """Which run of its gauge each is, from 1 on."""
+    seen: Counter[str | None] = Counter()
+    for run in found:
+        seen[run.mark] += 1
+        yield seen[run.mark]
+
+
+def _named(run: Run, number: int) -> str:
+    return f"run {number}" if run.mark is None else f"gauge {run.mark}, run {number}"
 
 
 def told(session: Session, span: HoldSpan, number: int) -> Iterator[tuple[int, str, str]]:
     """Record, time and what happened, for each run of a hold that was not held in one."""
     found = runs(session, span)
-    for place, run in enumerate(found if len(found) > 1 else (), 1):
+    if not any(run.broken for run in found):
+        return
+    for place, run in zip(_numbers(found), found, strict=True):
         last = run.readings[-1]
-        said = f"Hold {number}, run {place}: {duration(run.seconds)}; ended: {run.ended}"
-        yield last.seq, time_of_day(session, last.t), said
+        held = f"Hold {number}, {_named(run, place)}: {duration(run.seconds)}"
+        yield last.seq, time_of_day(session, last.t), f"{held}; ended: {run.ended}"
 
 
 def result(session: Session, span: HoldSpan) -> Iterator[Row]:
-    """That the last hold was not held in one run, and what ended those before the last."""
+    """That the last hold was not held in one run, and what ended those that broke."""
     found = runs(session, span)
-    if len(found) < 2:
+    broken = [(n, run) for n, run in zip(_numbers(found), found, strict=True) if run.broken]
+    if not broken:
         return
-    before = found[:-1]
-    ends = [f"run {n} ended: {run.ended}" for n, run in enumerate(before[:MOST_TOLD], 1)]
-    ends += [f"and {len(before) - MOST_TOLD} more"] if len(before) > MOST_TOLD else []
+    ends = [f"{_named(run, n)} ended: {run.ended}" for n, run in broken[:MOST_TOLD]]
+    ends += [f"and {len(broken) - MOST_TOLD} more"] if len(broken) > MOST_TOLD else []
     yield Row("Runs in the hold", "; ".join([str(len(found)), *ends]))

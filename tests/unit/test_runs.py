@@ -14,7 +14,7 @@ from engine.certificate.runs import runs
 from engine.certificate.text import text_certificate
 from tests.certified import attested
 from tests.story import Story
-from tests.told import held, hold_of, readings, top_up
+from tests.told import gauge, held, hold_of, readings, top_up
 
 OK = 13.5
 
@@ -116,7 +116,7 @@ def test_of_many_runs_a_few_are_told_and_the_rest_are_counted() -> None:
         readings(story, OK, OK, 12.5).pass_time(30)
     text = " ".join(text_certificate(certificate([attested(story)])).split())
     assert "Runs in the hold 9; run 1 ended: 12.5 psi" in text
-    assert "and 4 more" in text
+    assert "and 5 more" in text
 
 
 def test_a_top_up_that_is_allowed_ends_no_run() -> None:
@@ -125,3 +125,24 @@ def test_a_top_up_that_is_allowed_ends_no_run() -> None:
     story.pass_time(60).write(top_up(OK, OK))
     readings(story.pass_time(60), OK, OK)
     assert len(runs(story.session, hold_of(story).span)) == 1
+
+
+def test_a_hold_whose_only_run_broke_is_told_with_what_ended_it() -> None:
+    story = readings(held(), OK, OK, 12.5)
+    text = " ".join(text_certificate(certificate([attested(story)])).split())
+    assert "Runs in the hold 1; run 1 ended: 12.5 psi" in text
+
+
+def test_each_of_two_gauges_that_count_alike_has_runs_of_its_own() -> None:
+    """One was left unread for longer than the gap: of the other, the run goes on."""
+    story = held(gauge=None, gauges=[gauge("G-07"), gauge("G-08")])
+    story.read(OK, mark="G-07")
+    story.read(OK, mark="G-08")
+    for _ in range(6):
+        story.pass_time(60).read(OK, mark="G-07")
+    story.read(OK, mark="G-08")
+    found = runs(story.session, story.session.holds[-1])
+    assert [(run.mark, run.seconds, run.broken) for run in found] == [
+        ("G-07", 360, False), ("G-08", 0, True), ("G-08", 0, False),
+    ]  # fmt: skip
+    assert hold_of(story).credit.seconds == 0
