@@ -19,8 +19,9 @@ from engine.planfile import PlanFile
 from engine.rig import Gauge
 from engine.units import Length, Measure, Pressure, Temperature, Volume
 
-RULES_EDITION: Final = 1
-"""Of the rules by which credit and verdict are worked out."""
+RULES_EDITION: Final = 2
+"""Of the rules by which credit and verdict are worked out: raised with every change after which
+the same records can come to another credit or verdict."""
 
 Ago = Annotated[float, Field(ge=0, le=7 * 86400, default=0.0)]
 Share = Annotated[float, Field(ge=0, le=1)]

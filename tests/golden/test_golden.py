@@ -1,6 +1,7 @@
 """What was kept under format 1 reads, is judged and is put on paper as on the day.
 
-Where the paper's wording is changed on purpose, and nothing else:
+A change of the rules that moves a row below raises `RULES_EDITION`.  Where the paper's wording is
+changed on purpose, and nothing else:
 
     holdwater certificate tests/golden/passed.json -o tests/golden/passed.txt
 
@@ -25,6 +26,9 @@ class Kept(NamedTuple):
     records: int
     outcome: str
     rules: tuple[str, ...]
+    readings: int
+    credit: float
+    """In seconds."""
     head: str
 
 
@@ -33,12 +37,16 @@ KEPT: Final = {
         93,
         "pass",
         ("credit_complete", "primary_tight", "pressure_simple"),
+        23,
+        705.0,
         "efc920326e65eaa59c1925a8ddde9413de1cd9e614e57a42ed58cb939e6acf50",
     ),
     "abandoned.journal": Kept(
         102,
         "invalid",
         ("specimen_disturbed",),
+        8,
+        60.0,
         "0388ff3937f8d010ccd9b0abd8476c7f432bef489da93ec515cb1dadb3956d57",
     ),
 }
@@ -63,9 +71,11 @@ def test_it_is_sound_and_to_the_byte_what_was_kept(name: str, holdwater: Holdwat
 
 @pytest.mark.parametrize("name", KEPT)
 def test_it_is_judged_as_it_was(name: str, holdwater: Holdwater) -> None:
-    said = holdwater("show", str(HERE / name), "--json").data["verdict"]
-    assert said["outcome"] == KEPT[name].outcome
-    assert tuple(reason["rule"] for reason in said["reasons"]) == KEPT[name].rules
+    said = holdwater("show", str(HERE / name), "--json").data
+    verdict, kept = said["verdict"], KEPT[name]
+    assert verdict["outcome"] == kept.outcome
+    assert tuple(reason["rule"] for reason in verdict["reasons"]) == kept.rules
+    assert (len(said["readings"]), said["credit"]["counted"][0]) == (kept.readings, kept.credit)
 
 
 def test_the_paper_says_what_it_said(holdwater: Holdwater) -> None:
