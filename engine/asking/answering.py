@@ -50,7 +50,8 @@ def confirmed(session: Session, name: str, answer: str | None, now: float) -> Ch
     )
     must(check.kind != "wait", "a wait is over when its time is: it is not confirmed")
     must(check.kind != "measure", f"{present.check(check)}: a figure is asked for")
-    if check.kind == "compute":
+    mended = check.asks == "date" and check.id in session.checking.settled
+    if check.kind == "compute" and not mended:
         must(here.asked or here.settled, present.open_check(session, here))
         must(not here.settled or here.how != "computed", "this is worked out, and it is settled")
     if check.kind == "confirm" and check.rule:

@@ -52,11 +52,13 @@ def _gauge_fit(session: Session) -> Finding:
 
 
 def _gauge_in_date(session: Session) -> Finding:
-    due = session.plan.gauge.calibration_due
-    if due is None:
-        return Finding(None)
+    """Every gauge that counts; a day nobody knows is asked for of the one that governs."""
+    alike = alike_gauges(session)
+    counting = [g for g in session.plan.gauges if g is session.plan.gauge or g.mark in alike]
     opened = session.records[0].at.date()
-    return Finding(opened <= due, why="due")
+    if any(g.calibration_due is not None and g.calibration_due < opened for g in counting):
+        return Finding(False, why="due")
+    return Finding(None if session.plan.gauge.calibration_due is None else True, why="due")
 
 
 # --- seal ---------------------------------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 import pytest
@@ -16,7 +17,7 @@ from engine.present import tables
 from tests.certified import attested
 from tests.plans import plan
 from tests.story import Story
-from tests.told import rules
+from tests.told import gauge, rules, settled
 from tui.talk import checks
 from tui.talk.asking import Ask, Pick, Submit, Talk
 
@@ -124,3 +125,18 @@ def test_a_sticker_that_has_run_out_settles_nothing_and_decides() -> None:
     assert "gauge_overdue" in rules(story)
     story.strike(seq)
     assert here(story, "gauge_in_date").asked
+
+
+def test_a_day_read_wrong_off_the_sticker_is_read_again() -> None:
+    story = Story(plan(**NO_DATE))
+    story.ask(Confirm("gauge_in_date", "2025-01-01"))
+    assert not settled(story, "gauge_in_date")
+    story.ask(Confirm("gauge_in_date", "2027-01-01"))
+    assert settled(story, "gauge_in_date")
+    assert story.session.plan.gauge.calibration_due == dt.date(2027, 1, 1)
+
+
+def test_of_gauges_that_count_alike_none_may_be_out_of_calibration() -> None:
+    gone = gauge("G-08", calibration_due=dt.date(2026, 1, 1))
+    story = Story(plan(gauge=None, gauges=[gauge("G-07"), gone]))
+    assert not settled(story, "gauge_in_date")

@@ -58,7 +58,7 @@ def settle(talk: Talk, name: str, typed: str = "") -> Conversation:
         yield from _wait(talk, check)
     elif check.kind == "measure":
         yield from _measure(talk, check, typed)
-    elif here.asked or here.settled:
+    elif here.asked or here.settled or check.id in talk.session.checking.settled:
         yield from _confirm(talk, check, here)
     else:
         yield Submit(Confirm(name))
