@@ -122,7 +122,7 @@ class Story:
 
     SAID: dict[str, str] = {  # noqa: RUF012
         "burp": "only water",
-        "feeler": "in its place at 12, 3, 6 and 9",
+        "feeler": "at 12, 3, 6 and 9",
         "gasket_again": "the same",
         "restraint": "R. Example: rated by a test load",
         "gauge_in_date": "2099-12-31",

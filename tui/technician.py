@@ -35,7 +35,7 @@ _ANSWERS: Final = {
     "marks": "D-1041 / D-1042",
     "primary": "lot 26-118",
     "lubricant": "soap, as its label says",
-    "feeler": "in its place at 12, 3, 6 and 9",
+    "feeler": present.ALL_ROUND,
 }
 _FIGURES: Final = {
     "warmth": q(52, "degF"),

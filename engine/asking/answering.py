@@ -65,11 +65,6 @@ def confirmed(session: Session, name: str, answer: str | None, now: float) -> Ch
 
 _AFTER_RELEASE: Final = ("drained", "peak_inspected", "no_crack")
 _NO: Final = ("no", "n", "not", "air", "bubbles")
-_NOT_THERE: Final = frozenset(
-    {"no", "not", "n", "none", "nothing", "isn", "out", "rolled", "twisted", "pinched", "cut",
-     "missing", "misses", "missed", "gone"}
-)  # fmt: skip
-_ALL_ROUND: Final = frozenset({"12", "3", "6", "9"})
 _EITHER: Final = {"gasket_again": ("same", "new")}
 """Of what is asked in words, where one of two things can be."""
 
@@ -97,8 +92,7 @@ def _understood(check: Check, answer: str) -> None:
     if check.asks == "air":
         must(no or said_ == present.ONLY_WATER, f"{asked}: say air, or {present.ONLY_WATER}")
     if check.asks == "positions":
-        no = not _NOT_THERE.isdisjoint(_words(said_))
-        must(no or _ALL_ROUND.issubset(_words(said_)), f"{asked}: say it for 12, 3, 6 and 9")
+        must(no or said_ == present.ALL_ROUND, f"{asked}: say it for 12, 3, 6 and 9")
     must(not no, f"{asked}: {answer!r} is no yes; put it right first")
 
 

@@ -1,6 +1,15 @@
 """Quantities, times, checks, records and verdicts in words: the only formatting there is."""
 
-from engine.present.checks import ONLY_WATER, VOUCHER, asked, check, finding, open_check, why
+from engine.present.checks import (
+    ALL_ROUND,
+    ONLY_WATER,
+    VOUCHER,
+    asked,
+    check,
+    finding,
+    open_check,
+    why,
+)
 from engine.present.moments import day_and_time, time_of_day, wall
 from engine.present.quantities import (
     System,
@@ -24,6 +33,7 @@ from engine.present.words import (
 )
 
 __all__ = [
+    "ALL_ROUND",
     "CAUTION",
     "GENERAL_CAUTIONS",
     "NOT_UNDER_PRESSURE",

@@ -64,6 +64,8 @@ _WHY: Final = {
 
 ONLY_WATER: Final = "only water"
 """Said of the cracked vent: no air came."""
+ALL_ROUND: Final = "at 12, 3, 6 and 9"
+"""Said of what is felt for at each of four clock positions: it is so at every one."""
 
 
 def why(code: str) -> str:

@@ -188,7 +188,7 @@ def _all_round(talk: Talk, check: Check) -> Part[str | None]:
         if not (yield from talk.yes(f"{check.do} at {position} o'clock")):
             out.append(str(position))
     if not out:
-        return "at 12, 3, 6 and 9"
+        return present.ALL_ROUND
     yield Submit(Write(f.Noted(text=f"{check.do}: not at {', '.join(out)}")))
     return None
 
