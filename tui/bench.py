@@ -44,12 +44,15 @@ class Bench:
         return self._outside.by
 
     def rows(self) -> Sequence[Row]:
-        """Open tests first, then the past, newest first, and all practice after them; none in
-        which nothing is written."""
+        """Tests under pressure first, other open ones, then the past, newest first, and all
+        practice after them; none in which nothing is written."""
         rows = self._outside.shelf.rows()
         begun = (r for r in rows if r.get("when") or r.get("state") == "DAMAGED")
         newest_first = sorted(begun, key=lambda r: str(r.get("when", "")), reverse=True)
-        return sorted(newest_first, key=lambda r: (bool(r.get("practice")), not r.get("open")))
+        return sorted(
+            newest_first,
+            key=lambda r: (bool(r.get("practice")), not r.get("open"), not r.get("pressure")),
+        )
 
     @property
     def catalogue(self) -> Catalogue:

@@ -36,3 +36,24 @@ def test_an_inlet_that_stands_open_in_the_hold_is_the_first_thing_to_shut() -> N
     assert "THE INLET IS OPEN" in now(story)
     story.turn("inlet", 0.0)
     assert "INLET" not in now(story)
+
+
+def test_a_drip_is_told_with_what_a_release_would_cost() -> None:
+    strict = held(procedure__may_stand="2 h")
+    strict.read(13.5)
+    strict.see("primary", "drip")
+    assert now(strict) == "DRIP at 6 o'clock: wipe it by pole, look (l w); a release fails it"
+    mild = held(procedure__may_stand="2 h", procedure__stand_under_pressure=False)
+    mild.read(13.5)
+    mild.see("primary", "drip")
+    assert "release (R), then wipe" in now(mild)
+
+
+def test_a_leak_asks_for_no_release_that_was_made() -> None:
+    story = held()
+    story.read(13.5)
+    story.see("primary", "run")
+    assert now(story).endswith("Go on (n), then release")
+    story.turn("vent", 1.0)
+    story.release()
+    assert now(story).endswith("It fails: go on (n)")

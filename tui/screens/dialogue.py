@@ -25,23 +25,24 @@ class Dialogue:
         """What is asked now; the screen says so when it has put it."""
         self._conversation: Generator[Any, str, Any] | None = None
         self._name = ""
-        self._begins = False
+        self._typing = False
         self._typed: dict[str, dict[str, str]] = {}
 
     @property
     def going_on(self) -> bool:
         return self._conversation is not None
 
-    def begin(self, conversation: Generator[Any, str, Any], name: str) -> Any:
-        """The first question.  Conversations of one `name` are about the same thing."""
+    def begin(self, conversation: Generator[Any, str, Any], name: str, typing: bool = False) -> Any:
+        """The first question.  Conversations of one `name` are about the same thing; `typing`
+        where a key that was pressed is the first sign of its answer."""
         self._conversation, self._name, self.question = conversation, name, None
-        self._begins = True
+        self._typing = typing
         return next(conversation)
 
     def answer(self, text: str) -> Any:
         """What follows on `text`: the next question.  Raises StopIteration at the end."""
         assert self._conversation is not None, "nothing is asked"
-        self.question, self._begins = None, False
+        self.question, self._typing = None, False
         return self._conversation.send(text)
 
     def remember(self, text: str) -> None:
@@ -51,13 +52,12 @@ class Dialogue:
     def offered(self, question: Any) -> tuple[str, bool]:
         """What is on the line already, and whether a sign typed takes its place.
 
-        A text from before, a refused one included, stands there; one that a conversation begins
-        with is being typed just now, and what is written in sentences is gone on with.
+        A text from before, a refused one included, stands there; what is being typed just now, or
+        is written in sentences, is gone on with.
         """
         known = self._typed.get(self._name, {})
-        being_typed = self._begins and bool(question.text)
         text = str(question.text or known.get(question.prompt, ""))
-        return text, not being_typed and not question.prose
+        return text, not self._typing and not question.prose
 
     def forget(self) -> None:
         """Something came of what was typed."""

@@ -100,7 +100,7 @@ def _crossing(session: Session, found: Loss) -> Iterator[ClockRow]:
     if found.fall.seen == "yes" and expected is not None and expected < _FAR_S:
         yield ClockRow(f"below {shown} at", _at(session, last.t + expected))
     if earliest is not None and earliest < _FAR_S:
-        yield ClockRow("not before", _at(session, last.t + earliest))
+        yield ClockRow("good at least", f"to {_at(session, last.t + earliest)}")
 
 
 _FAR_S: Final = 12 * 3600.0

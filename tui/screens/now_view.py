@@ -81,10 +81,13 @@ def _alarm(session: Session) -> str:
     if leaks and session.stage == "hold":
         seen_ = leaks[-1].sighting
         where = present.clock_position(seen_.clock)
-        return f"LEAK past the primary {where}: {seen_.grade}. Go on (n), then release"
+        way = "Go on (n), then release" if session.under_pressure else "It fails: go on (n)"
+        return f"LEAK past the primary {where}: {seen_.grade}. {way}"
     drips = [k for k in primary_leaks(session, session.t) if k.state == "open"]
     if drips and session.stage == "hold":
         where = present.clock_position(drips[-1].sighting.clock)
+        if session.plan.procedure.stand_under_pressure:
+            return f"DRIP {where}: wipe it by pole, look (l w); a release fails it"
         return f"DRIP on the primary {where}: release (R), then wipe and look (l w)"
     return ""
 

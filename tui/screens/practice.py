@@ -117,11 +117,11 @@ class PracticeScreen(RunScreen):
 
     # --- conversations --------------------------------------------------------------------------
 
-    def _begin(self, conversation: Conversation, name: str) -> None:
+    def _begin(self, conversation: Conversation, name: str, typing: bool = False) -> None:
         self._eye = self._sight(name)
         if name == "c":
             self._show_view("faults")
-        super()._begin(conversation, name)
+        super()._begin(conversation, name, typing)
 
     def _sight(self, name: str) -> str:
         """What stands before the eye where this is asked."""

@@ -186,7 +186,7 @@ class RunScreen(RunTalk):
             if why:
                 self._tell(why)
                 return
-            self._begin(run_keys.figure(self._talk, name, key), "figure")
+            self._begin(run_keys.figure(self._talk, name, key), "figure", typing=True)
             return
         found = run_keys.KEYS.get(key)
         if found is None:

@@ -134,6 +134,8 @@ class RunPicture(Screen[None]):
         text, tone = now_view.needed(self._course.session, now)
         if self._steps():
             text, tone = "RELEASING: follow the steps below", "bad"
+        elif isinstance(self._question, Pick) and self._question.now:
+            text, tone = self._question.now, "warn"
         return ((f"NOW  {text}", f"{tone} strong"),)
 
     def _clock(self, now: float) -> Sequence[ClockRow]:

@@ -30,9 +30,9 @@ class RunTalk(RunPicture):
         self._brought_view = False
         """A question brought a view with it."""
 
-    def _begin(self, conversation: Conversation, name: str) -> None:
+    def _begin(self, conversation: Conversation, name: str, typing: bool = False) -> None:
         self._refused = False
-        self._go_on(lambda: self._dialogue.begin(conversation, name))
+        self._go_on(lambda: self._dialogue.begin(conversation, name, typing))
 
     def _answer(self, text: str) -> None:
         self._go_on(lambda: self._dialogue.answer(text))

@@ -142,7 +142,10 @@ def _pressures(session: Session) -> list[ClockRow]:
     still = zero(session, session.plan.gauge.mark)
     last = session.evidence.readings[-1] if session.evidence.readings else None
     rows = []
-    if last is not None:
+    released = session.water.released[-1] if session.water.released else None
+    if released is not None and (last is None or released.seq > last.seq):
+        rows.append(ClockRow("released", present.pressure(released.psi, units)))
+    elif last is not None:
         rows.append(ClockRow("last read", present.quantity(last.written)))
     if session.stage == "verdict" and not session.under_pressure:
         return rows

@@ -61,6 +61,8 @@ class Pick:
     choices: tuple[tuple[str, str], ...]
     view: str = ""
     """What is to be read before it is answered: the log, the reasons."""
+    now: str = ""
+    """What is needed now, where the answer and nothing else is."""
 
 
 @dataclass(frozen=True)
@@ -166,8 +168,8 @@ class Talk:
         """Gives the key; asked again until it is one of them."""
         return (yield Pick(prompt, tuple(choices.items())))
 
-    def yes(self, prompt: str, view: str = "") -> Part[bool]:
-        return (yield Pick(prompt, (("y", "yes"), ("n", "no")), view=view)) == "y"
+    def yes(self, prompt: str, view: str = "", now: str = "") -> Part[bool]:
+        return (yield Pick(prompt, (("y", "yes"), ("n", "no")), view, now)) == "y"
 
 
 def pointed(text: str, decimal_comma: bool) -> str:

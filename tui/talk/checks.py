@@ -28,7 +28,7 @@ from engine.judging.verdict import verdict
 from engine.procedure import NOT_STATED
 from engine.units import DURATION, LENGTH, PRESSURE, TEMPERATURE, VOLUME, Dimension, Quantity, q
 from tui.talk import evidence, water
-from tui.talk.asking import Conversation, Part, Submit, Talk
+from tui.talk.asking import Conversation, Part, Pick, Submit, Talk
 from tui.talk.believing import believed, counted
 
 _DIMENSIONS: Final[dict[str, Dimension]] = {
@@ -72,8 +72,9 @@ def _wait(talk: Talk, check: Check) -> Conversation:
             yield from water.reading(talk)
             yield Submit(StartWait(check.id))
         return
+    state = "running" if standing(talk.session, check, talk.now()).waiting else "over"
     again = yield from talk.pick(
-        f"{check.do}: running", a="start it afresh", e="it began earlier: say when"
+        f"{check.do}: {state}", a="start it afresh", e="it began earlier: say when"
     )
     ago = 0.0
     if again == "e":
@@ -160,8 +161,10 @@ def _crack(talk: Talk, check: Check) -> Conversation:
     if found.ok or found.why == "uncracked":
         if found.why == "uncracked":
             yield from water.turned("vent", water.CRACKED)
-        came = yield from talk.pick(
-            "The vent is cracked: what comes", w="only water: shut again", a="air: opened again"
+        came = yield Pick(
+            "The vent is cracked: what comes",
+            (("w", "only water: shut again"), ("a", "air: opened again")),
+            now="The vent is cracked: say what comes from it",
         )
         if came == "a":
             yield from water.turned("vent", 1.0)
@@ -241,7 +244,8 @@ def announce(talk: Talk) -> Conversation:
 
 def sign(talk: Talk) -> Conversation:
     yield from _signed(talk, "Type your name to sign", talk.session.by)
-    if (yield from talk.yes("Is there a witness who signs")):
+    asked = "Is there a witness who signs"
+    if (yield from talk.yes(asked, now="Say whether a witness signs too")):
         yield from _signed(talk, "Name of the witness", witness=True)
 
 

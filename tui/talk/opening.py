@@ -38,7 +38,7 @@ class Find:
     refusal: str = ""
     free: str = ""
     """What else may be typed; empty where it has to be one of them."""
-    prose: ClassVar = True
+    prose: ClassVar = False
 
 
 @dataclass(frozen=True)

@@ -30,6 +30,7 @@ from engine.units import (
 from tui.talk.asking import Ask, Conversation, Part, Pick, Submit, Talk
 from tui.talk.believing import believed
 
+RELEASING = "RELEASING: two signs, the gauge at zero and the vent quiet"
 RELEASE_STEPS = (
     "RELEASE: shut the inlet; open the vent slowly, then all the way; stand clear of the ends. "
     "Wait until no water comes from it."
@@ -304,7 +305,7 @@ def release(talk: Talk) -> Conversation:
         gauge, text = yield from talk.quantity(
             "At rest the gauge reads", PRESSURE, text, refusal, steps=RELEASE_STEPS
         )
-        quiet = yield from talk.yes("Vent wide open and no water coming from it")
+        quiet = yield from talk.yes("Vent wide open and no water coming from it", now=RELEASING)
         refusal = yield Submit(Write(f.PressureReleased(gauge=gauge, vent_quiet=quiet)))
         if not refusal and quiet:
             return
