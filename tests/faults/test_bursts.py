@@ -42,9 +42,10 @@ async def test_readings_are_read_one_after_the_other(tmp_path: Path) -> None:
 async def test_an_answer_is_never_part_of_the_next_one(tmp_path: Path) -> None:
     program = begun(tmp_path)
     async with program.app.run_test(size=(80, 24)) as pilot:
-        await pressed(pilot, "enter", "o", "1", "enter", "2", "enter", "3", "enter", "4", "enter")
-        wide = [fact for fact in added(program, 4) if isinstance(fact, f.OpeningMeasured)]
-        assert [fact.opening.magnitude for fact in wide] == [1, 2, 3, 4]
+        wide = ["0.4", "0.5", "0.6", "0.7"]
+        await pressed(pilot, "enter", "o", *(key for each in wide for key in (each, "enter")))
+        found = [fact for fact in added(program, 4) if isinstance(fact, f.OpeningMeasured)]
+        assert [fact.opening.magnitude for fact in found] == [0.4, 0.5, 0.6, 0.7]
 
 
 async def test_choices_and_figures_mix(tmp_path: Path) -> None:
