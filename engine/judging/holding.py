@@ -168,6 +168,18 @@ def disturbed_at(session: Session, before: int | None = None) -> Moment:
 
     Closed after venting, released, vented again, another gauge fitted, or taken over the cap.
     """
+    until = (float("inf"), 0) if before is None else session.moment(before)
+    moments = [let_down_at(session, before)]
+    if peak_over_cap(session) is not None:
+        over = (r for r in reversed(session.evidence.readings)
+                if (r.t, r.seq) < until and over_cap(session, r))  # fmt: skip
+        moments += [(r.t, r.seq) for r in islice(over, 1)]
+    return max(moments)
+
+
+def let_down_at(session: Session, before: int | None = None) -> Moment:
+    """As `disturbed_at`, but for the cap: what was read until then says nothing of the pressure
+    now."""
     water, checking = session.water, session.checking
     seqs = [
         *(p.seq for p in checking.passed if p.fact.stage == "vent"),
@@ -177,10 +189,6 @@ def disturbed_at(session: Session, before: int | None = None) -> Moment:
     ]
     until = (float("inf"), 0) if before is None else session.moment(before)
     moments = [session.moment(seq) for seq in seqs]
-    if peak_over_cap(session) is not None:
-        over = (r for r in reversed(session.evidence.readings)
-                if (r.t, r.seq) < until and _over_cap(session, r))  # fmt: skip
-        moments += [(r.t, r.seq) for r in islice(over, 1)]
     return max((m for m in moments if m < until), default=session.moment(0))
 
 
@@ -188,11 +196,12 @@ def since_over_cap(session: Session, readings: Sequence[Reading]) -> tuple[Readi
     """Those after the last one above the cap: what fell from there was let out, or recovered."""
     if peak_over_cap(session) is None:
         return tuple(readings)
-    over = [n for n, r in enumerate(readings, 1) if _over_cap(session, r)]
+    over = [n for n, r in enumerate(readings, 1) if over_cap(session, r)]
     return tuple(readings[over[-1] if over else 0 :])
 
 
-def _over_cap(session: Session, reading: Reading) -> bool:
+def over_cap(session: Session, reading: Reading) -> bool:
+    """Less its zero, above what the gauge may show at its height."""
     return corrected(session, reading) > levels_of(session, reading.mark).cap + _TINY
 
 

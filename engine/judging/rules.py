@@ -16,7 +16,9 @@ from engine.judging.holding import (
     counted,
     holding,
     judge,
+    let_down_at,
     levels_of,
+    over_cap,
     peak_over_cap,
     zeros_of,
 )
@@ -25,6 +27,7 @@ from engine.judging.planrules import PLAN_RULES
 from engine.levels import error_limit, furthest_zero
 from engine.session import Session
 from engine.session.evidence import Reading
+from engine.session.session import HoldSpan
 from engine.session.water import Turn
 from engine.units import amount, q
 
@@ -156,9 +159,14 @@ def _shut(session: Session, which: Literal["inlet", "vent"], stage: Stage) -> Fi
 
 
 def _inlet_shut_again(session: Session) -> Finding:
-    """As `inlet_shut`; and turned since the vent stage, where it had to be shut already."""
+    """As `inlet_shut`; and turned since the vent stage, where it had to be shut already, and since
+    the stage was taken up again or the pressure released: it was opened to raise it afresh."""
     found, vented = _shut(session, "inlet", "hold"), session.checking.passing("vent")
-    again = vented is not None and any(seq > vented.seq for seq in found.records)
+    span = _standing_hold(session)
+    before = span.seq if span else session.seq + 1
+    released = (r.seq for r in session.water.released if r.seq < before)
+    since = max([session.checking.since("hold"), *released])
+    again = vented is not None and any(seq > max(vented.seq, since) for seq in found.records)
     return Finding(found.ok is True and again, records=found.records)
 
 
@@ -276,14 +284,22 @@ def _since(session: Session, stage: Stage, seq: int) -> bool:
 # --- hold ---------------------------------------------------------------------------------------
 
 
+def _standing_hold(session: Session) -> HoldSpan | None:
+    """The hold that runs, is complete, or that the stage was passed with; one that came to nothing
+    is forgotten, for what comes now is done for the next."""
+    hold = holding(session)
+    if hold is None:
+        return None
+    over = session.stage == "hold" and hold.span.end is not None and not hold.complete
+    return None if over else hold.span
+
+
 def _needle_rose(session: Session) -> Finding:
     """Two readings on the way up, a graduation or more apart: the gauge is alive.
 
     On the way up to the hold, that is: since the last release, and of the gauge that hangs there.
     """
-    hold = holding(session)
-    over = hold and session.stage == "hold" and hold.span.end is not None and not hold.complete
-    span = None if hold is None or over else hold.span  # one that came to nothing: for the next
+    span = _standing_hold(session)
     before, start = (span.seq, span.start) if span else (session.seq + 1, float("inf"))
     released = [r.seq for r in session.water.released if r.quiet and r.seq < before]
     since = max([session.checking.since("vent"), *released])
@@ -354,19 +370,38 @@ def _looked_at_end(session: Session) -> Finding:
 
 
 def _raised(session: Session) -> Finding:
-    """The pressure has come up to what is needed since the vent was closed."""
-    vent = session.checking.passing("vent")
-    since = session.moment(vent.seq) if vent else (float("inf"), 0)
-    is_good, last = judge(session), None
-    limit = q(levels_of(session).good_from, "psi")
-    for reading in session.evidence.readings:
-        if (reading.t, reading.seq) > since and counted(session, reading):
-            last = reading
-            if is_good(reading):
-                break
-    if last is None:
+    """The last reading since the pressure was let down is good and not above the cap; a hold, while
+    it stands, was started with such a reading."""
+    limit, is_good = q(levels_of(session).good_from, "psi"), judge(session)
+    span = _standing_hold(session)
+    readings = _since_let_down(session, span)
+    if not readings:
         return Finding(False, None, limit)
-    return Finding(is_good(last), q(corrected(session, last), "psi"), limit, (last.seq,))
+    if span is not None:
+        last = next((r for r in readings if is_good(r)), readings[-1])
+        return Finding(is_good(last), q(corrected(session, last), "psi"), limit, (last.seq,))
+    lasts = list({r.mark: r for r in readings}.values())  # of each gauge that counts
+    last = next((r for r in lasts if over_cap(session, r) or not is_good(r)), readings[-1])
+    psi, records = q(corrected(session, last), "psi"), (last.seq,)
+    if over_cap(session, last):
+        most = q(levels_of(session, last.mark).cap, "psi")
+        return Finding(False, psi, most, records, "over_cap")
+    return Finding(is_good(last), psi, limit, records)
+
+
+def _since_let_down(session: Session, span: HoldSpan | None) -> list[Reading]:
+    """The readings that tell what pressure stands in the pocket now; of a hold, the one it was
+    started with and those after it."""
+    if session.checking.passing("vent") is None:
+        return []
+    taken_up = session.moment(session.checking.since("hold"))
+    since = max(let_down_at(session, span.seq if span else None), taken_up)
+    readings = [r for r in session.evidence.readings
+                if (r.t, r.seq) > since and counted(session, r)]  # fmt: skip
+    if span is None:
+        return readings
+    before = [r for r in readings if (r.t, r.seq) <= (span.start, span.seq)]
+    return readings[max(len(before) - 1, 0) :]
 
 
 # --- verdict ------------------------------------------------------------------------------------

@@ -54,6 +54,7 @@ _WHY: Final = {
     "inlet_open": "close the inlet",
     "uncracked": "crack the vent",
     "positions": "positions measured",
+    "over_cap": "at most",
     "far_off_zero": "off zero at most: read it again, or fit another gauge",
     "straight": "between the widest and the narrowest",
     "deflected": "between the open side and the other",

@@ -181,6 +181,7 @@ def test_the_needle_answers_anew_on_the_way_up_to_a_hold_after_a_release() -> No
     story.release()
     story.turn("vent", 0.0)
     story.read(OK)
+    story.turn("inlet", 0.0)
     story.ask(StartWait("settle"))
     story.pass_time(600)
     assert "Needle answered on the way up" in story.refusal(StartHold())

@@ -88,6 +88,7 @@ def test_a_leak_in_a_hold_after_a_release_counts_though_the_vent_stage_still_sto
     story.turn("vent", 0.0)
     story.read(6.0)
     story.pass_time(30).read(OK)
+    story.turn("inlet", 0.0)
     story.ask(StartWait("settle"))
     story.pass_time(1800).ask(StartHold())
     story.see("primary", "run")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine import facts as f
+from engine import present
 from engine.asking.commands import (
     Confirm,
     Measure,
@@ -17,7 +18,7 @@ from engine.asking.commands import (
 from engine.checks import STAGES, Stage
 from engine.facts import Carried, SessionOpened
 from engine.judging.rules import find
-from engine.judging.settling import stopping
+from engine.judging.settling import Standing, standing, stopping
 from engine.planfile import BadPlan, PlanFile
 from engine.session import Session
 from engine.stages import CHECKS, checks_for
@@ -267,3 +268,54 @@ def test_a_check_of_the_plant_replaces_no_demand_and_nothing_unknown(wrong: dict
         plan(check=[{**own, **wrong}])
     fits = {"kind": "measure", "asks": "length", "field": "joint.inner_seal"}
     assert Story(plan(check=[{**own, **fits}])).session.check("own")
+
+
+def test_it_is_raised_and_shut_afresh_once_the_pressure_was_let_down() -> None:
+    story = readings(held(), OK, OK)
+    assert settled(story, "raised") and settled(story, "inlet_shut")
+    story.turn("vent", 1.0)
+    assert not settled(story, "raised")
+    story.release()
+    assert not settled(story, "inlet_shut")
+    story.turn("vent", 0.0)
+    story.turn("inlet", 0.2)
+    story.read(10.0)
+    assert not settled(story, "raised")
+    story.read(OK)
+    story.turn("inlet", 0.0)
+    assert settled(story, "raised") and settled(story, "inlet_shut")
+
+
+def test_back_in_the_hold_the_readings_and_the_shut_inlet_of_before_do_not_count() -> None:
+    story = held().hold().go_on()
+    story.ask(Reopen("hold", "the last look was forgotten"))
+    assert not settled(story, "raised") and not settled(story, "inlet_shut")
+    story.read(OK)
+    story.turn("inlet", 0.0)
+    assert settled(story, "raised") and settled(story, "inlet_shut")
+
+
+def test_only_the_last_reading_says_that_it_is_raised() -> None:
+    story = Story(plan()).to("hold")
+    story.read(19.75)
+    assert "at most" in present.open_check(story.session, standing_of(story, "raised"))
+    story.read(10.0)
+    story.turn("inlet", 0.0)
+    assert "found 10 psi" in present.open_check(story.session, standing_of(story, "raised"))
+    story.read(OK)
+    assert settled(story, "raised")
+
+
+def test_what_was_read_later_does_not_undo_how_a_hold_was_started() -> None:
+    story = readings(held(), OK, OK, 12.0)
+    assert settled(story, "raised")
+    story = held().hold()
+    story.turn("vent", 1.0)
+    story.release()
+    assert settled(story, "raised") and settled(story, "inlet_shut")
+
+
+def standing_of(story: Story, check: str) -> Standing:
+    known = story.session.check(check)
+    assert known is not None
+    return standing(story.session, known, story.now)
