@@ -218,6 +218,7 @@ async def test_a_gauge_found_wrong_names_the_passes_that_no_longer_stand(
             if "no longer stand" in program.text:
                 break
         assert "1 of 2 passes that hang on it no longer stand" in program.text
+        assert "Nothing of this is written down" in program.text
         lost = program.text.partition("The others")[0]
         assert "2026-06-03-1" in lost
         assert "2026-06-03-2" not in lost

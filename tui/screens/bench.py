@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from threading import Thread
+from threading import Lock, Thread
 from typing import TYPE_CHECKING, ClassVar, Final
 
 from textual import events
@@ -36,6 +36,8 @@ _HINTS: Final = (
 )
 _SOON: Final = 0.4
 """Seconds after which the index is held against the sessions: the first frame comes first."""
+_AGAIN: Final = 15.0
+"""Seconds after which it is again: tests go on at other terminals meanwhile."""
 _WELCOME: Final = (
     "No tests yet. Press n and type the path of a plan file; "
     "`holdwater demo` shows a whole test on a made-up joint."
@@ -76,6 +78,7 @@ class BenchScreen(Searching):
         self._search: Search | None = None
         self._note = self._notice = ""
         self._held: list[events.Key] | None = None
+        self._looking = Lock()
 
     def main(self) -> Iterable[Widget]:
         return (Picker(id="list"),)
@@ -90,7 +93,8 @@ class BenchScreen(Searching):
     def on_mount(self) -> None:
         self.query_one(Keys).update(_HINTS)
         self.reload()
-        self.set_timer(_SOON, lambda: Thread(target=self._mend, daemon=True).start())
+        self.set_timer(_SOON, self._look)
+        self.set_interval(_AGAIN, self._look)
 
     def reload(self) -> None:
         """The list says what the index says now; the line, what could not be done."""
@@ -110,8 +114,17 @@ class BenchScreen(Searching):
         if (said or self.said()) and not self.asked and not self._searching:
             self._tell(self.said())
 
+    def _look(self) -> None:
+        """One look at a time, and none behind another screen."""
+        if self.is_active and not self._looking.locked():
+            Thread(target=self._mend, daemon=True).start()
+
     def _mend(self) -> None:
         """In a thread of its own: making the index anew takes as long as it takes."""
+        with self._looking:
+            self._mended()
+
+    def _mended(self) -> None:
         from engine.trouble import Trouble
 
         try:

@@ -14,7 +14,7 @@ from tui.bench import Hanging
 from tui.outside import Entry
 from tui.outside import Row as Listed
 from tui.paragraphs import short
-from tui.widgets.lines import Row, wrapped
+from tui.widgets.lines import Row, hung, wrapped
 
 KINDS: Final = {
     "joint": "joints",
@@ -153,7 +153,13 @@ def recheck_rows(
         made += [((f"  {name}: {why}", "plain"),) for name, why in unread.items()]
     if not found and not unread:
         made += [(), (("It was read in no closed test of that time.", "plain"),)]
-    return made
+    return [*made, (), *hung(("", "plain"), _UNWRITTEN, width, 3, "warn")]
+
+
+_UNWRITTEN: Final = (
+    "Nothing of this is written down. Set calibration_due in the gauge's entry to the last good "
+    "day, so that no new test counts on it; take up (U, on the bench) what turns."
+)
 
 
 def _turned(each: Recheck, rows: Mapping[str, Listed]) -> Row:
