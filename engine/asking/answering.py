@@ -6,7 +6,7 @@ import re
 from typing import Final
 
 from engine import present
-from engine.asking.plausible import can_be
+from engine.asking.plausible import can_be, can_hang
 from engine.asking.refusing import Refused, must, said
 from engine.asking.starting import wait_started
 from engine.checks import Check, day_of, earlier
@@ -173,6 +173,8 @@ def _fits(session: Session, check: Check, value: Quantity) -> None:
     searched = changed.gauge if section == "gauge" else getattr(changed, section)
     for fault in searched.faults():
         raise Refused(f"{present.quantity(value)} cannot be: {fault}")
+    if check.field == "gauge.height":
+        can_hang(changed, changed.gauge)
 
 
 def waived(session: Session, name: str, reason: str) -> CheckWaived:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from engine import present
-from engine.asking.plausible import on_dial, warm_enough, wide_enough
+from engine.asking.plausible import can_hang, on_dial, warm_enough, wide_enough
 from engine.asking.refusing import Refused, must
 from engine.facts import (
     Abandoned,
@@ -121,6 +121,9 @@ def _can_be(session: Session, fact: Fact) -> None:
             warm_enough(warm)
         case OpeningMeasured(opening=wide):
             wide_enough(wide)
+        case GaugeFitted(mark=mark, height=height, gauge=gauge):
+            fitted = session.plan.with_gauge(mark=mark, height=height, gauge=gauge)
+            can_hang(fitted, next(g for g in fitted.gauges if g.mark == mark))
         case _:
             pass
 

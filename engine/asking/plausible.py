@@ -12,6 +12,8 @@ from engine import present
 from engine.asking.refusing import Refused
 from engine.checks import Check
 from engine.judging.holding import levels_of, zero
+from engine.levels import levels
+from engine.planfile import PlanFile
 from engine.rig import Gauge
 from engine.session import Session
 from engine.units import Quantity, amount
@@ -96,6 +98,19 @@ def can_be(check: Check, value: Quantity) -> None:
     never_less = check.asks in ("count", "volume", "time", "flow", "pressure")
     if never_less and value.magnitude < 0:
         raise Refused(f"{present.quantity(value)} cannot be: expected nothing below 0")
+
+
+def can_hang(plan: PlanFile, gauge: Gauge) -> None:
+    """Refused where a gauge hangs so high that no reading is good and not above the cap: the cap
+    falls with the height, what must be read never goes below the demanded figure."""
+    bounds = levels(plan, gauge, bled=True)
+    too_high = bounds.least > bounds.needed + 1e-9 and bounds.cap < bounds.good_from - 1e-9
+    if too_high and gauge.height is not None:
+        least, most = (present.pressure(p, plan.units) for p in (bounds.good_from, bounds.cap))
+        raise Refused(
+            f"height {present.quantity(gauge.height)} cannot be: {least} must be read there, and "
+            f"the cap there is {most}: measure it again, or hang the gauge lower"
+        )
 
 
 def warm_enough(value: Quantity) -> None:

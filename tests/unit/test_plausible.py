@@ -64,6 +64,21 @@ def test_what_cannot_be_is_refused_in_a_line(at: str, command: Command) -> None:
     assert "cannot be" in story.refusal(command)
 
 
+def test_a_gauge_does_not_hang_where_what_must_be_read_is_above_the_cap() -> None:
+    """From 13 to 15 psi are 55 in of water above the crown, itself 29.5 in up, and no more."""
+    story = Story(plan()).to("seal")
+    for command in (
+        Measure("gauge_height", q(90, "in")),
+        Write(f.GaugeFitted(mark="G-07", height=q(90, "in"))),
+    ):
+        said = story.refusal(command)
+        assert "height 90 in cannot be: 13 psi must be read there" in said
+        assert "hang the gauge lower" in said
+    story.ask(Measure("gauge_height", q(80, "in")))
+    freed = Story(plan(procedure__floor=False)).to("seal")
+    freed.ask(Measure("gauge_height", q(90, "in")))  # what must be read falls with the cap
+
+
 OFF: list[Callable[[Quantity], f.Fact]] = [
     _pressure,
     lambda read: f.VolumeAdded(volume=q(5, "mL"), after=read),
