@@ -10,7 +10,7 @@ from engine import present
 from engine.facts import Reason
 from engine.judging.holding import corrected, holding, levels_of, zero
 from engine.judging.settling import waived
-from engine.judging.verdict import stands, sureness, verdict
+from engine.judging.verdict import corrected_after, stands, sureness, verdict
 from engine.marks import marks
 from engine.session import Session
 from engine.session.evidence import Reading, pressure_read
@@ -43,7 +43,13 @@ def account(
         "verdict": _verdict(session, damaged),
         "announced": _announced(session),
         "signed": [
-            {"name": s.name, "role": s.role, "verdict": s.verdict, "record": s.seq}
+            {
+                "name": s.name,
+                "role": s.role,
+                "verdict": s.verdict,
+                "record": s.seq,
+                "corrected": corrected_after(session, s),
+            }
             for s in session.closing.signatures
         ],
         "credit": _credit(session),

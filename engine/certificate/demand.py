@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from engine.certificate.subject import noted
 from engine.certificate.tree import Row
 from engine.certificate.words import NOT_STATED, plain
 from engine.judging.holding import levels_of
@@ -91,6 +92,9 @@ def _rows(session: Session) -> Iterator[Row]:
     if procedure.name:
         yield Row("Procedure", plain(procedure.name))
     yield Row("Standing", _standing(procedure))
+    read = noted(session, "demand")
+    if read is not None:
+        yield Row("As read on site", read)
     yield row("Pressure", quantity(procedure.pressure, system), "pressure")
     yield row("Datum", procedure.datum, "datum")
     yield row("Needed at the gauge", needed(session), "floor")

@@ -13,10 +13,11 @@ from engine.certificate.tree import Row
 from engine.certificate.words import plain
 from engine.facts import Outcome
 from engine.judging.holding import holding, levels_of
-from engine.judging.verdict import Verdict, sureness
+from engine.judging.verdict import Verdict, corrected_after, sureness
 from engine.present import OUTCOME, duration, number, pressure, reason, time_of_day
 from engine.present.quantities import System
 from engine.session import Session
+from engine.session.closing import Signature
 
 MOST_ALIKE: Final = 5
 """Of one rule so many are told one by one; waivers always."""
@@ -154,9 +155,15 @@ def announced(session: Session, said: Verdict) -> str:
 
 
 def signatures(session: Session) -> tuple[str, ...]:
+    return tuple(_signature(session, s) for s in session.closing.signatures)
+
+
+def _signature(session: Session, signed: Signature) -> str:
+    """A name, what it was put under, and that the records were corrected since."""
     given = {v.seq: OUTCOME[v.outcome] for v in session.closing.verdicts}
-    return tuple(
-        f"{plain(s.name)}, {s.role}, typed at {time_of_day(session, s.t)} under the verdict of "
-        f"record {s.verdict} ({given.get(s.verdict, 'not found')})"
-        for s in session.closing.signatures
+    text = (
+        f"{plain(signed.name)}, {signed.role}, typed at {time_of_day(session, signed.t)} under "
+        f"the verdict of record {signed.verdict} ({given.get(signed.verdict, 'not found')})"
     )
+    after = corrected_after(session, signed)
+    return text if after is None else f"{text}, before the correction of record {after}"

@@ -69,8 +69,8 @@ def _rows(session: Session) -> Iterator[Row]:
     yield Row("Shape and size", sizes(joint, system))
     yield Row("Spigot / bell", plain(str(marks(session)), 120) or NOT_STATED)
     yield Row("Cast", whole_first(specimen.cast))
-    yield Row("Gasket lot", _noted(session, "primary", specimen.gasket_lot))
-    yield Row("Lubricant", _noted(session, "lubricant", specimen.lubricant))
+    yield Row("Gasket lot", _or_planned(session, "primary", specimen.gasket_lot))
+    yield Row("Lubricant", _or_planned(session, "lubricant", specimen.lubricant))
     yield Row("Customer", whole_first(specimen.customer))
     yield Row("Place", whole_first(specimen.place))
     yield Row("Seal lines", _lines(joint, system))
@@ -84,17 +84,20 @@ def specimen(session: Session) -> str:
     return plain(str(marks(session)), 120) or "sections without marks"
 
 
-def _noted(session: Session, check: str, planned: str | None) -> str:
+def _or_planned(session: Session, check: str, planned: str | None) -> str:
     """As planned, and what was noted when it was done, where that differs."""
-    noted, first = _answer(session, check), whole_first(planned)
-    if noted is None or noted == first:
+    said, first = noted(session, check), whole_first(planned)
+    if said is None or said == first:
         return first
-    return noted if first == NOT_STATED else f"{first}; noted: {noted}"
+    return said if first == NOT_STATED else f"{first}; noted: {said}"
 
 
-def _answer(session: Session, check: str) -> str | None:
+def noted(session: Session, check: str) -> str | None:
+    """What a check was answered with in words, now or in an earlier test; None where it was not."""
     found = session.checking.settled.get(check)
     carried = session.checking.carried.get(check)
+    if found is not None and found.how == "waived":
+        return None  # what was written then is why
     answer = found.answer if found else carried.answer if carried else None
     return plain(answer, 140) if answer and answer.strip() else None
 

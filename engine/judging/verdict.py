@@ -18,10 +18,11 @@ from engine.judging.holding import Holding, corrected, holding, levels_of
 from engine.judging.leaks import primary_leaks, rig_leaks
 from engine.judging.looks import looks_during
 from engine.session import Session
+from engine.session.closing import Signature
 from engine.session.evidence import Reading
 from engine.units import amount, q
 
-__all__ = ["Verdict", "disagreements", "stands", "sureness", "verdict"]
+__all__ = ["Verdict", "corrected_after", "disagreements", "stands", "sureness", "verdict"]
 
 
 @dataclass(frozen=True)
@@ -89,6 +90,12 @@ def _lowest(session: Session, readings: Sequence[Reading]) -> Reading:
     return min(
         lowest.values(), key=lambda r: corrected(session, r) - levels_of(session, r.mark).good_from
     )
+
+
+def corrected_after(session: Session, signature: Signature) -> int | None:
+    """The record that last took the test up again after a name was put under it."""
+    last = session.closing.amended[-1].seq if session.closing.amended else 0
+    return last if last > signature.seq else None
 
 
 def _disturbed(session: Session) -> Iterator[Reason]:

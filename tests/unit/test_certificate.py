@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from engine import facts as f
+from engine.asking.commands import Amend, Announce, Confirm, Sign, Waive
 from engine.certificate import Certificate, Face, Table, certificate, log
 from engine.certificate.text import text_certificate
 from engine.units import amount, q
@@ -281,3 +282,26 @@ def test_a_gauge_in_kilopascals_is_shown_as_it_was_read() -> None:
     story.write(f.PressureRead(pressure=q(94, "kPa"), ago=0.0))
     cells = of(story).tests[0].readings.rows[-1]
     assert cells[3:5] == ("94 kPa", "94 kPa")
+
+
+def test_what_was_read_of_the_demand_on_site_is_told_beside_it() -> None:
+    story = Story()
+    story.ask(Confirm("demand", "Order 77 of the town, sheet 3"))
+    rows = {row.label: row.value for row in of(story).tests[0].demand}
+    assert rows["As read on site"] == "Order 77 of the town, sheet 3"
+    unread, waived = Story(), Story()
+    waived.ask(Waive("demand", "the order is on its way"))
+    for nothing in (unread, waived):
+        assert "As read on site" not in {row.label for row in of(nothing).tests[0].demand}
+
+
+def test_a_name_typed_before_a_correction_is_told_as_such() -> None:
+    story = certified.passed()
+    assert "correction" not in " ".join(of(story).tests[0].signatures)
+    seq = story.ask(Amend("a reading of the wrong dial"))
+    story.strike(story.session.evidence.looks[-1].seq, "wrong joint")
+    story.ask(Announce())
+    story.ask(Sign("W. Example", witness=True))
+    before, after = of(story).tests[0].signatures
+    assert before.endswith(f"(PASS), before the correction of record {seq}")
+    assert after.startswith("W. Example, witness") and after.endswith("(UNDECIDED)")

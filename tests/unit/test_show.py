@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from engine.asking.commands import Amend
 from tests.hostile import bodies, packed
 from tests.ledger import shelf
 from tests.shelved import ONE, Holdwater, document, kept, passed, spoil
@@ -104,6 +105,17 @@ def test_a_session_is_shown_within_eighty_columns_with_its_strikes(
     [struck] = [line for line in said.lines if "[struck by" in line]
     assert "Read 31.5 psi" in struck
     assert said.lines[-1].strip() == shelf(tmp_path).read(ONE).head
+
+
+def test_a_name_typed_before_a_correction_is_shown_as_such(
+    tmp_path: Path, holdwater: Holdwater
+) -> None:
+    story = passed()
+    seq = story.ask(Amend("a note was left out"))
+    kept(tmp_path, ONE, story, closed=False)
+    [name] = holdwater("show", ONE, "--json").data["signed"]
+    assert name["corrected"] == seq
+    assert f"before the correction of record {seq}" in " ".join(holdwater("show", ONE).out.split())
 
 
 def test_a_damaged_session_is_shown_as_far_as_it_proves_itself(

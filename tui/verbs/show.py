@@ -6,7 +6,8 @@
     verdict      outcome, reasons and beside, each of: rule, text, measure, limit, place, clock,
                  grade, check, records (their numbers)
     announced    outcome, record (its number), stands: is it still what the records say?
-    signed       name, role, verdict (the number of the one signed), record
+    signed       name, role, verdict (the number of the one signed), record, corrected (the record
+                 that took the test up again after it)
     credit       counted, needed, late
     needed       at_gauge, to_read (a mark of the dial), cap (at the gauge)
     probability  that the true pressure was high enough, 0 to 1
@@ -102,6 +103,8 @@ def _outcome(session: Session, said: Plain) -> Iterator[str]:
         yield from lines(f"Announced: {outcome} (record {announced['record']}){stands}")
     for name in said["signed"]:
         of = f"under record {name['verdict']}, by record {name['record']}"
+        if name["corrected"] is not None:
+            of += f", before the correction of record {name['corrected']}"
         yield from lines(f"Signed: {name['name']}, {name['role']}, {of}")
 
 
