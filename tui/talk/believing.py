@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from engine.units import Dimension, Quantity
-from tui.talk.asking import Ask, Part, Talk
+from tui.talk.asking import Part, Talk
 
 
 class Believed(NamedTuple):
@@ -26,28 +26,28 @@ def believed(
     refusal: str = "",
     unit: str | None = None,
 ) -> Part[Believed]:
-    """Asked until it can be read and is believed: at once, or by the same text a second time."""
-    while True:
-        value, text = yield from talk.quantity(prompt, dimension, text, refusal, unit)
-        at, why = talk.now(), doubt(value)
-        if not why:
-            return Believed(value, text, None)
-        again = yield Ask(f"{why}. Enter again if it is so", talk.echo(dimension, unit), text)
-        if again == text:
+    """Asked until it can be read and is believed: at once, or by the same text a second time.
+    Another text in its place is a figure like the first, and counts with its own Enter."""
+    value, text = yield from talk.quantity(prompt, dimension, text, refusal, unit)
+    while why := doubt(value):
+        at, before = talk.now(), text
+        value, text = yield from talk.quantity(
+            f"{why}. Enter again if it is so", dimension, before, unit=unit
+        )
+        if text == before:
             return Believed(value, text, at)
-        text, refusal = again, ""
+    return Believed(value, text, None)
 
 
 def counted(
     talk: Talk, prompt: str, least: float, most: float, doubt: Callable[[float], str], text: str
 ) -> Part[float]:
     """As `believed`, of a bare number."""
-    while True:
-        number = yield from talk.count(prompt, least, most, text)
-        why, text = doubt(number), f"{number:g}"
-        if not why:
+    number = yield from talk.count(prompt, least, most, text)
+    while why := doubt(number):
+        before = number
+        asked = f"{why}. Enter again if it is so"
+        number = yield from talk.count(asked, least, most, f"{before:g}")
+        if number == before:
             return number
-        again = yield Ask(f"{why}. Enter again if it is so", None, text)
-        if again.strip() == text:
-            return number
-        text = again
+    return number
